@@ -1,0 +1,5 @@
+"""Push and pull."""
+
+from ninja import Router
+
+router = Router()

@@ -26,7 +26,7 @@ class OutOfRange(BadInput):
         self.high = high
 
 
-class Rejected(Exception):  # noqa: N818 - the word of the sync protocol
+class Rejected(Exception):
     """An operation that is understood but refused.
 
     code: short word for programs. text: a sentence for people. field: where, if one is to blame.

@@ -7,6 +7,9 @@ from collections.abc import Iterator
 import pytest
 from django.conf import settings
 
+from server.worker import files
+from server.worker.app import app
+
 
 @pytest.fixture(scope="session", autouse=True)
 def a_folder_of_its_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
@@ -22,5 +25,6 @@ def a_folder_of_its_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[No
         "staticfiles",
         {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
     )
+    app.conf.broker_transport_options = files.options(data / "queue")
     yield
     patch.undo()

@@ -49,7 +49,7 @@ def household_for(person: Person, household_id: uuid.UUID, *, need: Need) -> str
     """The person's role in the household. Raises NotFound for a stranger, NotAllowed below need."""
     role = role_in(person, household_id)
     if role is None:
-        raise NotFound("household")
+        raise NotFound("There is no such household for you.")
     if role not in ENOUGH[need]:
         raise NotAllowed(IN_WORDS[need])
     return role
@@ -65,7 +65,7 @@ def dog_for(person: Person, dog_id: uuid.UUID | None, *, need: Need, lock: bool 
     dog = rows.filter(pk=dog_id).first() if dog_id else None
     role = role_in(person, dog.household_id) if dog else None
     if dog is None or role is None:
-        raise NotFound("dog")
+        raise NotFound("There is no such dog for you.")
     if role not in ENOUGH[need]:
         raise NotAllowed(IN_WORDS[need])
     return Door(dog, role)

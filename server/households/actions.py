@@ -8,7 +8,6 @@ from typing import Any
 
 from django.db import transaction
 
-from server.errors import Rejected
 from server.households import queries
 from server.households.ids import uuid7
 from server.households.models import Dog, DogFieldWrite, Household, Membership, Person, Role
@@ -21,6 +20,7 @@ _GROWN_STORED: dict[Any, str | None] = {None: None, True: "yes", False: "no", "u
 @transaction.atomic
 def open_household(*, name: str, kind: str, lead: Person, now: datetime) -> Household:
     """A new household with its first lead."""
+    changes.hold()
     household = Household.objects.create(id=uuid7(now), name=name[:80], kind=kind, created_at=now)
     admit(household=household, person=lead, role=Role.LEAD, now=now)
     return household
@@ -29,6 +29,7 @@ def open_household(*, name: str, kind: str, lead: Person, now: datetime) -> Hous
 @transaction.atomic
 def admit(*, household: Household, person: Person, role: str, now: datetime) -> Membership:
     """Give a person a role, or another role; their phone is told to fetch the dogs."""
+    changes.hold()
     membership, _ = Membership.objects.update_or_create(
         household=household,
         person=person,
@@ -48,6 +49,7 @@ def admit(*, household: Household, person: Person, role: str, now: datetime) -> 
 @transaction.atomic
 def remove(*, membership: Membership) -> None:
     """End a membership; from this moment the person sees and changes nothing of it."""
+    changes.hold()
     row = queries.access_row(membership)
     household, membership_id, person_id = membership.household, membership.pk, membership.person_id
     membership.delete()
@@ -100,13 +102,12 @@ def add_dog(
     Raises Rejected "id_taken" where the id belongs to something else.
     """
     values = {name: stored(name, value) for name, value in fields.items()}
-    existing = Dog.objects.filter(pk=id).first()
+    existing = Dog.objects.filter(pk=id, household_id=household_id).first()
     if existing:
-        same = existing.household_id == household_id and existing.added_by_id == by.pk
-        first = {w.field: w.value for w in existing.field_writes.filter(hlc=hlc)}
-        if same and first == _as_json(fields):
+        writes = existing.field_writes.filter(received_at=existing.created_at)
+        if {write.field: write.value for write in writes} == _as_json(fields):
             return existing, None
-        raise Rejected("id_taken", "This id already belongs to another entry.")
+    changes.require_free(id)
     dog = Dog.objects.create(
         id=id,
         household_id=household_id,
@@ -121,24 +122,19 @@ def add_dog(
 
 @transaction.atomic
 def edit_dog(
-    *, dog: Dog, fields: dict[str, Any], hlc: str, by: Person, now: datetime
-) -> tuple[set[str], Stamp]:
-    """Write fields, each against its own clock: the later write stands, the other is history.
+    *, dog: Dog, fields: dict[str, Any], won: set[str], hlc: str, by: Person, now: datetime
+) -> Stamp:
+    """Write the fields that won against the writes that stand; the others are history.
 
-    dog: a locked row. Returns the fields that won, and the dog's new stamp.
+    dog: a locked row. Returns the dog's new stamp.
     """
-    won = {name for name in fields if hlc > dog.field_clocks.get(name, "")}
     for name in won:
         setattr(dog, name, stored(name, fields[name]))
         dog.field_clocks[name] = hlc
-    if "birth_date" in won and dog.birth_date is not None and "grown" not in won:
-        dog.grown = None
-    if "grown" in won and dog.grown is not None and "birth_date" not in won:
-        dog.birth_date = None
     if won:
         dog.save()
     _remember(dog, fields, hlc=hlc, by=by, now=now, won=won)
-    return won, publish_dog(dog)
+    return publish_dog(dog)
 
 
 def _as_json(fields: dict[str, Any]) -> dict[str, Any]:

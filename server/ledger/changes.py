@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
+from django.db.models import F
 
+from server.errors import Rejected
 from server.ledger.models import Change, Feed
 
 
@@ -30,16 +32,37 @@ def feed() -> Feed:
     return row or Feed.objects.get_or_create(pk=1)[0]
 
 
+def hold() -> None:
+    """Take the counter row now, before any other lock, until the transaction ends.
+
+    Every writer that also locks other rows starts with this, so no two wait for each other, and
+    what it reads afterwards nobody changes under it. SQLite's IMMEDIATE transactions do the same.
+    """
+    _require_transaction()
+    if not Feed.objects.select_for_update().filter(pk=1).first():
+        feed()
+        hold()
+
+
+def _require_transaction() -> None:
+    if not transaction.get_connection().in_atomic_block:
+        raise RuntimeError("a change number may only be taken inside the transaction that writes")
+
+
 def _next_seq() -> int:
     # The row stays locked until the surrounding transaction ends, so a number becomes visible
     # only after every smaller one: a reader never steps over a late commit.
-    if not transaction.get_connection().in_atomic_block:
-        raise RuntimeError("a change number may only be taken inside the transaction that writes")
-    feed()
-    row = Feed.objects.select_for_update().get(pk=1)
-    row.last_seq += 1
-    row.save(update_fields=["last_seq"])
-    return row.last_seq
+    _require_transaction()
+    if not Feed.objects.filter(pk=1).update(last_seq=F("last_seq") + 1):
+        feed()
+        return _next_seq()
+    return Feed.objects.values_list("last_seq", flat=True).get(pk=1)
+
+
+def require_free(entity_id: uuid.UUID) -> None:
+    """Raise Rejected "id_taken" where the id belongs to anything, without a hint of what."""
+    if Change.objects.filter(pk=entity_id).exists():
+        raise Rejected("id_taken", "This id already belongs to another entry.", "entity_id")
 
 
 def publish(
@@ -55,7 +78,8 @@ def publish(
     """Give a thing its next change number and keep it as phones will see it.
 
     Must run inside the transaction that wrote the thing itself; raises RuntimeError otherwise.
-    A deleted thing keeps its row without data.
+    A deleted thing keeps its row without data. One id is one thing for ever: raises Rejected
+    "id_taken" where the id was published as a thing of another kind.
     """
     seq = _next_seq()
     facts = {
@@ -67,16 +91,29 @@ def publish(
         "deleted": deleted,
         "data": {} if deleted else data,
     }
-    row = Change.objects.filter(pk=entity_id).only("version").first()
+    row = Change.objects.filter(pk=entity_id).only("version", "kind").first()
     if row is None:
         Change.objects.create(entity_id=entity_id, version=1, **facts)
         return Stamp(seq, 1)
+    if _family(row.kind) != _family(kind):
+        raise Rejected("id_taken", "This id already belongs to another entry.", "entity_id")
     version = row.version + 1
     Change.objects.filter(pk=entity_id).update(version=version, **facts)
     return Stamp(seq, version)
 
 
-def version_of(entity_id: uuid.UUID) -> int:
-    """The version of a thing, 0 where it was never published."""
-    row = Change.objects.filter(pk=entity_id).only("version").first()
-    return row.version if row else 0
+def _family(kind: str) -> str:
+    # access.granted and access.removed are states of one membership.
+    return kind.partition(".")[0]
+
+
+def stamp_of(entity_id: uuid.UUID) -> Stamp:
+    """The number and version of a thing as it stands; zeros where it was never published."""
+    row = Change.objects.filter(pk=entity_id).only("seq", "version").first()
+    return Stamp(row.seq, row.version) if row else Stamp(0, 0)
+
+
+def as_published(entity_id: uuid.UUID) -> dict[str, Any]:
+    """What phones see of a thing now, with its version; empty where it was never published."""
+    row = Change.objects.filter(pk=entity_id).only("version", "data").first()
+    return {"version": row.version, **row.data} if row else {}

@@ -32,6 +32,17 @@ def ask(kind: str, key: str, *, now: datetime, due_at: datetime | None = None) -
     return job
 
 
+def ask_many(kind: str, keys: list[str], *, now: datetime) -> list[int]:
+    """Ask for the same work on many things at once; the caller tells a worker of the rows."""
+    with transaction.atomic():
+        rows = Job.objects.filter(kind=kind, key__in=keys)
+        rows.update(asked=F("asked") + 1, due_at=now, attempts=0, given_up_at=None)
+        Job.objects.bulk_create(
+            [Job(kind=kind, key=key, due_at=now) for key in keys], ignore_conflicts=True
+        )
+        return list(rows.order_by("pk").values_list("pk", flat=True))
+
+
 def waiting(*, now: datetime) -> QuerySet[Job]:
     """Jobs that are due and that no live worker holds, longest due first."""
     return Job.objects.filter(_free(now), due_at__lte=now).order_by("due_at")
@@ -42,10 +53,10 @@ def _free(now: datetime) -> Q:
     return unheld & Q(answered__lt=F("asked"), given_up_at=None)
 
 
-def claim(job_id: int, *, now: datetime) -> Job | None:
-    """Take a job for LEASE. None: it is done, not yet due, or another worker holds it."""
+def claim(job_id: int, *, now: datetime, lease: timedelta = LEASE) -> Job | None:
+    """Take a job for a lease. None: it is done, not yet due, or another worker holds it."""
     taken = Job.objects.filter(_free(now), pk=job_id, due_at__lte=now).update(
-        lease_until=now + LEASE, attempts=F("attempts") + 1
+        lease_until=now + lease, attempts=F("attempts") + 1
     )
     return Job.objects.get(pk=job_id) if taken else None
 

@@ -13,7 +13,7 @@ from server.ledger.models import Receipt
 
 def payload_hash(op: dict[str, Any]) -> str:
     """A fingerprint of everything the operation says."""
-    text = json.dumps(op, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    text = json.dumps(op, sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()
 
 
@@ -30,9 +30,9 @@ def keep(
     fingerprint: str,
     result: dict[str, Any],
     now: datetime,
-) -> None:
+) -> Receipt:
     """Write the answer down, in the transaction that applied the operation."""
-    Receipt.objects.create(
+    return Receipt.objects.create(
         person_id=person_id,
         op_id=op_id,
         payload_hash=fingerprint,

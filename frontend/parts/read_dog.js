@@ -1,0 +1,53 @@
+// Everything this phone knows of one dog, sorted for the screens.
+
+/**
+ * @typedef {object} Facts
+ * @property {any} dog
+ * @property {any[]} weighIns those that count, oldest first
+ * @property {any[]} allWeighIns with voided ones, newest first
+ * @property {any[]} checks those that count, oldest first
+ * @property {any[]} plans newest first
+ * @property {any|null} inForce the plan that is fed now (active or suspended)
+ * @property {any|null} asked a later plan that waits, is offered, or was refused
+ * @property {any|null} review the newest review of the plan in force
+ * @property {any[]} vetWords
+ */
+
+/** @param {string} a @param {string} b */
+const order = (a, b) => (a < b ? -1 : a > b ? 1 : 0);
+const counts = (/** @type {any} */ row) => !row.voided && !row.replaced_by && !row.deleted;
+const byTime = (/** @type {any} */ a, /** @type {any} */ b) =>
+  order(a.local_date ?? "", b.local_date ?? "") || order(a.measured_at ?? "", b.measured_at ?? "") || order(a.id, b.id);
+
+/** @param {any[]} plans newest first */
+export function standing(plans) {
+  const inForce = plans.find((plan) => plan.state === "active" || plan.state === "suspended") ?? null;
+  const newest = plans.find((plan) => plan.state !== "ended" && plan.state !== "declined");
+  const asked = newest && newest !== inForce && ["waiting", "proposed", "refused"].includes(newest.state)
+    && (!inForce || newest.requested_at > inForce.requested_at) ? newest : null;
+  return { inForce, asked };
+}
+
+/** @param {any} store @param {any} dog @returns {Promise<Facts>} */
+export async function readDog(store, dog) {
+  const [weighIns, checks, plans, reviews, vetWords] = await Promise.all(
+    ["weigh_in", "check", "plan", "review", "vet_word"].map((type) => store.byDog(type, dog.id)));
+  plans.sort((/** @type {any} */ a, /** @type {any} */ b) => order(b.requested_at ?? "", a.requested_at ?? ""));
+  const { inForce, asked } = standing(plans);
+  const mine = reviews.filter((/** @type {any} */ review) => inForce && review.plan_id === inForce.id)
+    .sort((/** @type {any} */ a, /** @type {any} */ b) => order(b.as_of, a.as_of) || order(b.week, a.week));
+  return {
+    dog,
+    weighIns: weighIns.filter(counts).sort(byTime),
+    allWeighIns: [...weighIns].sort(byTime).reverse(),
+    checks: checks.filter(counts).sort(byTime),
+    plans, inForce, asked,
+    review: mine[0] ?? null,
+    vetWords: vetWords.filter((/** @type {any} */ word) => !word.ended_on),
+  };
+}
+
+/** Dogs that are looked after now, by household and name. @param {any[]} dogs */
+export function lookedAfter(dogs) {
+  return dogs.filter((dog) => !dog.closed && !dog.deleted).sort((a, b) => order(a.name.toLowerCase(), b.name.toLowerCase()));
+}

@@ -1,0 +1,92 @@
+// Weights and days as a person says them.
+
+import { daysBetween } from "./dates.js";
+import { fromGrams } from "./units.js";
+
+/** @import {MassUnit} from "./units.js" */
+
+const LANGUAGE = globalThis.navigator?.language ?? "en"; // decides the decimal mark
+export const TONGUE = LANGUAGE.startsWith("en") ? LANGUAGE : "en-GB"; // of the sentences, so of the days in them
+const OUNCES = 16;
+const SMALL_DOG_G = 5000; // below this a tenth of a kilogram hides too much
+const WEEKDAY = new Intl.DateTimeFormat(TONGUE, { weekday: "long", timeZone: "UTC" });
+const DAY = new Intl.DateTimeFormat(TONGUE, { day: "numeric", month: "long", timeZone: "UTC" });
+const DAY_YEAR = new Intl.DateTimeFormat(TONGUE, { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
+/** @type {Map<number, Intl.NumberFormat>} */
+const FORMATS = new Map();
+
+/** A number in this phone's language. @param {number} value @param {number} places at most */
+export function sayNumber(value, places) {
+  let format = FORMATS.get(places);
+  if (!format) FORMATS.set(places, (format = new Intl.NumberFormat(LANGUAGE, { minimumFractionDigits: 0, maximumFractionDigits: places })));
+  return format.format(value);
+}
+
+/** @param {number} value @param {number} places exactly */
+function fixed(value, places) {
+  const key = -1 - places;
+  let format = FORMATS.get(key);
+  if (!format) FORMATS.set(key, (format = new Intl.NumberFormat(LANGUAGE, { minimumFractionDigits: places, maximumFractionDigits: places })));
+  return format.format(value);
+}
+
+/** "14.2": small dogs get a place more. @param {number} grams @param {MassUnit} unit */
+export function plainWeight(grams, unit) {
+  const exact = grams < SMALL_DOG_G && grams % 100 !== 0 && unit === "kg";
+  return fixed(fromGrams(grams, unit), exact ? 2 : 1);
+}
+
+/** "14.2 kg". @param {number} grams @param {MassUnit} unit */
+export function sayMass(grams, unit) {
+  return `${plainWeight(grams, unit)} ${unit}`;
+}
+
+/** "12.8 to 13.9 kg". @param {number} lowKg @param {number} highKg @param {MassUnit} unit */
+export function sayRange(lowKg, highKg, unit) {
+  const [low, high] = [plainWeight(lowKg * 1000, unit), plainWeight(highKg * 1000, unit)];
+  return low === high ? `${low} ${unit}` : `${low} to ${high} ${unit}`;
+}
+
+/** The other unit, for whoever thinks in it: "31 lb 5 oz" or "14.2 kg". @param {number} grams @param {MassUnit} unit the one in use */
+export function otherUnit(grams, unit) {
+  if (unit === "lb") return sayMass(grams, "kg");
+  const ounces = Math.round(fromGrams(grams, "lb") * OUNCES);
+  return `${Math.floor(ounces / OUNCES)} lb ${ounces % OUNCES} oz`;
+}
+
+/** "today", "yesterday", "Wednesday" within the last week, "3 March", with the year when it is another.
+ * @param {string} day @param {string} today */
+export function sayDay(day, today) {
+  const instant = new Date(`${day}T00:00:00Z`);
+  const ago = daysBetween(day, today);
+  if (ago === 0) return "today";
+  if (ago === 1) return "yesterday";
+  if (ago > 1 && ago < 7) return WEEKDAY.format(instant);
+  return (day.slice(0, 4) === today.slice(0, 4) ? DAY : DAY_YEAR).format(instant);
+}
+
+/** A day to compare with: "earlier today", "yesterday", "on 3 March". @param {string} day @param {string} today */
+export function sayThan(day, today) {
+  const said = sayDay(day, today);
+  return said === "today" ? "earlier today" : said === "yesterday" ? said : `on ${said}`;
+}
+
+/** The weekday alone, for a heading. @param {string} day */
+export function sayWeekday(day) {
+  return WEEKDAY.format(new Date(`${day}T00:00:00Z`));
+}
+
+/** "3 March", never "yesterday". @param {string} day @param {string} today */
+export function sayDate(day, today) {
+  return (day.slice(0, 4) === today.slice(0, 4) ? DAY : DAY_YEAR).format(new Date(`${day}T00:00:00Z`));
+}
+
+/** "0.9%", without its sign. @param {number} percent */
+export function sayWeekRate(percent) {
+  return `${fixed(Math.abs(percent), 1)}%`;
+}
+
+/** "1 entry", "3 entries". @param {number} count @param {string} one @param {string} [many] */
+export function counted(count, one, many = `${one}s`) {
+  return `${count} ${count === 1 ? one : many}`;
+}

@@ -1,0 +1,123 @@
+// One sentence for one dog: how it is and what to do next. Words before numbers.
+
+import { daysBetween } from "./dates.js";
+import { sayDate } from "./say.js";
+import { sayDay } from "./say.js";
+import { sayMass } from "./say.js";
+import { sayWeekRate } from "./say.js";
+
+/** @import {MassUnit} from "./units.js" */
+/** @typedef {{tone: ""|"attention"|"vet", text: string, next: {text: string, href: string}|null, due: {text: string, href: string}[]}} Told */
+
+const WEIGH_EVERY_DAYS = 7; // this project's choice
+const CHECK_EVERY_DAYS = 28; // with a plan in force: AAHA 2014 checks monthly once the rate is right
+const CHECK_WITHOUT_PLAN_DAYS = 91; // at least every 2-3 months: Small Animal Internal Medicine, 6th ed., ch. 51
+
+const REFUSED = /** @type {Record<string, string>} */ ({
+  growing: "No plan: still growing. Ask a vet about a heavy young dog.",
+  pregnant: "No plan while pregnant.",
+  nursing: "No plan while nursing.",
+  underweight: "Too lean. Let a vet look for the reason.",
+  not_overweight: "At a right weight. A holding ration is ready.",
+  already_low: "Holds its weight on very little. See the vet first.",
+  vet_first: "No plan yet: a vet comes first.",
+});
+const PAUSED = /** @type {Record<string, string>} */ ({ illness: "illness", boarding: "boarding", surgery: "surgery", heat: "in heat", lost: "lost", other: "" });
+
+/** @param {any} rate {low, mid, high} % a week @param {any} plan */
+export function rateInWords(rate, plan) {
+  if (!rate) return "";
+  if (rate.low <= 0 && rate.high >= 0 && Math.abs(rate.mid) < 0.3) return plan?.kind === "reduce" ? "Not moving." : "Holding its weight.";
+  const much = sayWeekRate(rate.mid);
+  const sure = rate.low > 0 || rate.high < 0;
+  return `${sure ? "" : "Perhaps "}${sure ? (rate.mid < 0 ? "Losing" : "Gaining") : rate.mid < 0 ? "losing" : "gaining"} ${much} a week.`;
+}
+
+/** @param {any} when {early, mid, late} @param {string} today */
+export function targetInWords(when, today) {
+  return when ? `target between ${sayDate(when.early, today)} and ${sayDate(when.late, today)}` : "";
+}
+
+const URGENT = new Set(["sudden_fall", "fast_loss"]); // a weigh-in that cannot wait for its week
+
+/** @param {string} how @param {any} reason */
+function weighAgain(how, { code, values }) {
+  if (code === "sudden_fall") return "The newest weight is far below the others. Weigh again tomorrow to be sure.";
+  if (code === "fast_loss") return `${how} That is fast: weigh again tomorrow to be sure.`;
+  if (code === "too_few") return `Too early to judge: ${values.weighed_days} of ${values.needed} weigh-ins. Keep the ration.`;
+  return "Weigh this week: without a weight nothing can be said.";
+}
+
+/** @param {any} review @param {any} plan @param {string} today */
+function ofReview(review, plan, today) {
+  const { decision, rate_pct_per_week: rate, target_on: targetOn } = review.result;
+  const how = rateInWords(rate, plan);
+  const open = review.proposal && !review.answer;
+  const done = review.answer === "accepted" ? "The new ration is in force." : review.answer === "declined" ? "The change was declined; the ration stays." : "";
+  switch (decision.action) {
+    case "stay": return `${how} ${targetOn && plan.kind === "reduce" ? `On course: ${targetInWords(targetOn, today)}. ` : ""}Keep the ration.`;
+    case "feed_less": return open ? `${how} A smaller ration waits for your yes.` : `${how} ${done || "Feed less: see the review."}`;
+    case "feed_more": return open ? `${how} A larger ration waits for your yes.` : `${how} ${done || "Feed more: see the review."}`;
+    case "step_up": return open ? "At the target. A little more food waits for your yes." : `At the target. ${done || "See the review."}`;
+    case "reached": return "The target is reached. Feel the ribs again, then plan on.";
+    case "regaining": return `Gaining again since the target. ${open ? "A smaller ration waits for your yes." : "See what changed."}`;
+    case "weigh_again": return weighAgain(how, decision.reason);
+    case "log_food": return "Not moving. Weigh all food for a while before anything changes.";
+    case "see_vet": return `${how} Call the vet.`;
+    case "suspended": return "The plan is stopped for now. See why.";
+    default: return `${how} See the review.`;
+  }
+}
+
+/** @param {any} review */
+function toneOf(review) {
+  const { action, reason } = review.result.decision;
+  if (action === "weigh_again" && URGENT.has(reason.code)) return "attention";
+  if (action === "see_vet" || action === "suspended") return "vet";
+  return ["feed_less", "feed_more", "regaining", "log_food"].includes(action) && !review.answer ? "attention" : "";
+}
+
+/**
+ * @param {any} facts as parts/read_dog.js gives them
+ * @param {{today: string, unit: MassUnit}} now today: the day here
+ * @returns {Told}
+ */
+export function tellDog(facts, { today, unit }) {
+  const { dog, weighIns, checks, inForce, asked, review } = facts;
+  const home = `#/dogs/${dog.id}`;
+  const weigh = { text: "Weigh", href: `#/weigh?dog=${dog.id}` };
+  const lastWeighIn = weighIns[weighIns.length - 1];
+  const lastCheck = checks[checks.length - 1];
+  /** @param {Told["tone"]} tone @param {string} text @param {Told["next"]} [next] @param {Told["due"]} [due] @returns {Told} */
+  const told = (tone, text, next = null, due = []) => ({ tone, text: text.replace(/ {2,}/g, " ").trim(), next, due });
+
+  if (dog.paused) {
+    const why = PAUSED[dog.paused.reason];
+    return told("", `Paused since ${sayDay(dog.paused.since, today)}${why ? ` (${why})` : ""}. Nothing is due.`);
+  }
+  if (!lastWeighIn) return told("", "No weight yet. Weigh first; then feel the ribs.", weigh);
+  /** @type {Told["due"]} */
+  const due = [];
+  const ago = daysBetween(lastWeighIn.local_date, today);
+  if (ago >= WEIGH_EVERY_DAYS) due.push({ text: ago < 14 ? `Weigh-in due, the last was ${ago} days ago` : `No weigh-in for ${Math.floor(ago / 7)} weeks`, href: weigh.href });
+  else if (inForce && ago === WEIGH_EVERY_DAYS - 1) due.push({ text: "Weigh-in due tomorrow", href: weigh.href });
+  if (lastCheck && daysBetween(lastCheck.local_date, today) >= (inForce ? CHECK_EVERY_DAYS : CHECK_WITHOUT_PLAN_DAYS)) {
+    due.push({ text: `Condition check due, last ${sayDate(lastCheck.local_date, today)}`, href: `${home}/check` });
+  }
+  if (asked) {
+    const see = { text: "See the plan", href: `${home}/plan` };
+    if (asked.state === "proposed") return told("attention", "A plan waits for your yes.", see, due);
+    if (asked.state === "waiting") return told("", asked.problem ? "The plan could not be worked out. See why." : "A plan is being worked out.", see, due);
+    const code = asked.result?.refused?.code ?? "";
+    return told(["not_overweight", "growing"].includes(code) ? "" : "vet", REFUSED[code] ?? "No plan. See why.", see, due);
+  }
+  if (!inForce) {
+    if (!lastCheck) return told("", `${sayMass(lastWeighIn.weight_g, unit)}. Now feel the ribs: the condition check takes two minutes.`, { text: "Check condition", href: `${home}/check` }, due);
+    return told("", "Weighed and checked. Ready for a plan.", { text: "Ask for a plan", href: `${home}/ask` }, due);
+  }
+  if (inForce.state === "suspended") return told("vet", "The plan is stopped for now. See why.", { text: "See why", href: home }, due);
+  if (!review) return told("", `On ${Math.round(inForce.kcal_per_day)} kcal a day since ${sayDay(inForce.accepted_on ?? inForce.local_date, today)}. Weigh once a week.`, ago >= WEIGH_EVERY_DAYS ? weigh : null, due);
+  const open = review.proposal && !review.answer;
+  return told(toneOf(review), ofReview(review, inForce, today),
+    open ? { text: "See the change", href: `${home}/plan` } : ago >= WEIGH_EVERY_DAYS || (URGENT.has(review.result.decision.reason.code) && ago > 0) ? weigh : null, due);
+}

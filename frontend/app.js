@@ -8,7 +8,6 @@ import { Places } from "./parts/frame.js";
 import { html } from "./parts/html.js";
 import { whereabouts } from "./parts/saved_note.js";
 import { Lazy } from "./parts/lazy.js";
-import { ROUTES } from "./routes.js";
 import { routeFor } from "./routes.js";
 import { createStore } from "./store/store.js";
 import { currentSession } from "./store/session.js";
@@ -129,7 +128,7 @@ function App() {
       ${fault && html`<div class="note attention" role="alert"><p>${fault}</p><button type="button" class="link" onClick=${() => location.reload()}>Reload</button></div>`}
       ${opening ? html`<main id="main" aria-busy="true"></main>`
         : route.screen ? html`<${route.screen} key=${hash} ...${params} rounds=${rounds} />`
-        : html`<${Lazy} key=${hash} load=${route.load} name=${route.name} props=${{ ...params, rounds }} />`}
+        : html`<${Lazy} key=${hash} load=${route.load} name=${route.name} plain=${route.bare} props=${{ ...params, rounds }} />`}
       <${Places} tab=${route.tab ?? ""} rounds=${rounds} />
     </div>
   <//>`;
@@ -137,4 +136,4 @@ function App() {
 
 wear(readPreferences());
 const root = document.getElementById("app");
-if (root) render(html`<${App} routes=${ROUTES} />`, root);
+if (root) render(html`<${App} />`, root);

@@ -8,7 +8,7 @@ import pytest
 from django.conf import settings
 
 from server.worker import files
-from server.worker.app import app
+from server.worker.app import EMBEDDED, app
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -25,6 +25,7 @@ def a_folder_of_its_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[No
         "staticfiles",
         {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
     )
-    app.conf.broker_transport_options = files.options(data / "queue")
+    if EMBEDDED:
+        app.conf.broker_transport_options = files.options(data / "queue")
     yield
     patch.undo()

@@ -12,7 +12,7 @@ let firstScreen = true; // the browser's own focus is right on the first one
 const RING = /** @type {Record<string, {text: (n: number) => string, tone: string, dash: string}>} */ ({
   all_sent: { text: () => "all sent", tone: "", dash: "" },
   waiting: { text: (n) => `${n} waiting`, tone: "", dash: "8 3" },
-  no_signal: { text: (n) => (n ? `no signal, ${n} waiting` : "no signal"), tone: "attention", dash: "4 4" },
+  no_signal: { text: () => "no signal", tone: "attention", dash: "4 4" },
   signed_out: { text: () => "sign in again", tone: "attention", dash: "4 4" },
   update_needed: { text: () => "update needed", tone: "attention", dash: "4 4" },
 });
@@ -28,7 +28,7 @@ export function SyncMark() {
     <svg width="12" height="12" viewBox="0 0 12 12" class=${status.syncing ? "turning" : ""} aria-hidden="true">
       <circle cx="6" cy="6" r="4.2" fill="none" stroke="currentColor" stroke-width="2.4" stroke-dasharray=${look.dash} />
     </svg>
-    <span><span class="unseen">Sync: </span>${look.text(status.waiting)}${needsYou ? `, ${status.attention} need you` : ""}</span>
+    <span><span class="unseen">Sync: </span>${look.text(status.waiting)}${status.signal === "no_signal" && status.waiting ? html`<span class="unseen">, ${status.waiting} waiting</span>` : ""}${needsYou ? `, ${status.attention} need you` : ""}</span>
   </a>`;
 }
 
@@ -45,11 +45,11 @@ function Warnings() {
 }
 
 /**
- * @param {{title: string, back?: {href: string, text: string}, wide?: boolean, quiet?: boolean, aside?: unknown, noteBelow?: boolean, children?: unknown}} props
+ * @param {{title: string, back?: {href: string, text: string}, wide?: boolean, quiet?: boolean, aside?: unknown, ownNote?: boolean, children?: unknown}} props
  *   quiet: no sync mark (before sign-in); aside: a word beside the heading in its place;
- *   noteBelow: "saved on this phone" stands under the content, not above
+ *   ownNote: the screen itself shows "saved on this phone", where the thumb is
  */
-export function Screen({ title, back, wide, quiet, aside, noteBelow, children }) {
+export function Screen({ title, back, wide, quiet, aside, ownNote, children }) {
   const { note, undo } = useApp() ?? {};
   const heading = useRef(/** @type {HTMLElement|null} */ (null));
   useEffect(() => {
@@ -67,9 +67,8 @@ export function Screen({ title, back, wide, quiet, aside, noteBelow, children })
       ${aside ?? (quiet ? null : html`<${SyncMark} />`)}
     </div>
     ${!quiet && html`<${Warnings} />`}
-    ${note && !noteBelow && html`<${SavedNote} note=${note} onUndo=${undo} />`}
+    ${note && !ownNote && html`<${SavedNote} note=${note} onUndo=${undo} />`}
     ${children}
-    ${note && noteBelow && html`<${SavedNote} note=${note} onUndo=${undo} />`}
   </main>`;
 }
 

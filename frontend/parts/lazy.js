@@ -6,13 +6,28 @@ import { Reading } from "./frame.js";
 import { Screen } from "./frame.js";
 import { html } from "./html.js";
 
-/** @param {{load: () => Promise<any>, name: string, props: object}} props */
-export function Lazy({ load, name, props }) {
+/** @type {Promise<unknown>|null} */
+let styled = null;
+
+/** The styles that only these screens need, once; a screen shows without them rather than not at all. */
+function styles() {
+  styled ??= new Promise((done) => {
+    const link = document.createElement("link");
+    link.rel = "stylesheet";
+    link.href = document.getElementById("app")?.dataset["more"] ?? "";
+    link.onload = link.onerror = done;
+    document.head.append(link);
+  });
+  return styled;
+}
+
+/** @param {{load: () => Promise<any>, name: string, plain?: boolean|undefined, props: object}} props plain: needs no further styles */
+export function Lazy({ load, name, plain, props }) {
   const [found, setFound] = useState(/** @type {any} */ (null));
   const [missing, setMissing] = useState(false);
   useEffect(() => {
     let live = true;
-    load().then((module) => { if (live) setFound(() => module[name]); }, () => { if (live) setMissing(true); });
+    Promise.all([load(), plain || styles()]).then(([module]) => { if (live) setFound(() => module[name]); }, () => { if (live) setMissing(true); });
     return () => { live = false; };
   }, []);
   if (missing) {

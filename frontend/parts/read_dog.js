@@ -22,10 +22,8 @@ const byTime = (/** @type {any} */ a, /** @type {any} */ b) =>
 /** @param {any[]} plans newest first */
 export function standing(plans) {
   const inForce = plans.find((plan) => plan.state === "active" || plan.state === "suspended") ?? null;
-  const newest = plans.find((plan) => plan.state !== "ended" && plan.state !== "declined");
-  const asked = newest && newest !== inForce && ["waiting", "proposed", "refused"].includes(newest.state)
-    && (!inForce || newest.requested_at > inForce.requested_at) ? newest : null;
-  return { inForce, asked };
+  const newest = plans[0]; // an older one that was refused has been answered by whatever came after it
+  return { inForce, asked: newest && ["waiting", "proposed", "refused"].includes(newest.state) ? newest : null };
 }
 
 /** @param {any} store @param {any} dog @returns {Promise<Facts>} */
@@ -50,4 +48,11 @@ export async function readDog(store, dog) {
 /** Dogs that are looked after now, by household and name. @param {any[]} dogs */
 export function lookedAfter(dogs) {
   return dogs.filter((dog) => !dog.closed && !dog.deleted).sort((a, b) => order(a.name.toLowerCase(), b.name.toLowerCase()));
+}
+
+/** What this person may do for a dog. @param {any} dog @param {{id: string, role: string}[]} households */
+export function roleTowards(dog, households) {
+  const role = households.find((home) => home.id === dog?.household_id)?.role ?? "viewer";
+  const lead = role === "lead";
+  return { lead, records: lead || role === "carer", accepts: lead || (role === "carer" && Boolean(dog?.carer_may_accept)) };
 }

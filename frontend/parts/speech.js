@@ -5,6 +5,7 @@ import { phoneZone } from "../plain/dates.js";
 import { sayDate } from "../plain/say.js";
 import { sayMass } from "../plain/say.js";
 import { useApp } from "./live.js";
+import { roleTowards } from "./read_dog.js";
 
 /** @import {Speech} from "../plain/words.js" */
 
@@ -19,8 +20,5 @@ export function useSpeech(dog) {
 
 /** This person's role towards a dog. @param {any} dog */
 export function useRole(dog) {
-  const { households } = useApp();
-  const role = households.find((home) => home.id === dog?.household_id)?.role ?? "viewer";
-  const lead = role === "lead";
-  return { lead, records: lead || role === "carer", accepts: lead || (role === "carer" && Boolean(dog?.carer_may_accept)) };
+  return roleTowards(dog, useApp().households);
 }

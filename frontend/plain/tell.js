@@ -48,19 +48,19 @@ function weighAgain(how, { code, values }) {
   return "Weigh this week: without a weight nothing can be said.";
 }
 
-/** @param {any} review @param {any} plan @param {string} today */
-function ofReview(review, plan, today) {
+/** @param {any} review @param {any} plan @param {string} today @param {string} yes whose yes is wanted */
+function ofReview(review, plan, today, yes) {
   const { decision, rate_pct_per_week: rate, target_on: targetOn } = review.result;
   const how = rateInWords(rate, plan);
   const open = review.proposal && !review.answer;
   const done = review.answer === "accepted" ? "The new ration is in force." : review.answer === "declined" ? "The change was declined; the ration stays." : "";
   switch (decision.action) {
     case "stay": return `${how} ${targetOn && plan.kind === "reduce" ? `On course: ${targetInWords(targetOn, today)}. ` : ""}Keep the ration.`;
-    case "feed_less": return open ? `${how} A smaller ration waits for your yes.` : `${how} ${done || "Feed less: see the review."}`;
-    case "feed_more": return open ? `${how} A larger ration waits for your yes.` : `${how} ${done || "Feed more: see the review."}`;
-    case "step_up": return open ? "At the target. A little more food waits for your yes." : `At the target. ${done || "See the review."}`;
+    case "feed_less": return open ? `${how} A smaller ration waits for ${yes}.` : `${how} ${done || "Feed less: see the review."}`;
+    case "feed_more": return open ? `${how} A larger ration waits for ${yes}.` : `${how} ${done || "Feed more: see the review."}`;
+    case "step_up": return open ? `At the target. A little more food waits for ${yes}.` : `At the target. ${done || "See the review."}`;
     case "reached": return "The target is reached. Feel the ribs again, then plan on.";
-    case "regaining": return `Gaining again since the target. ${open ? "A smaller ration waits for your yes." : "See what changed."}`;
+    case "regaining": return `Gaining again since the target. ${open ? `A smaller ration waits for ${yes}.` : "See what changed."}`;
     case "weigh_again": return weighAgain(how, decision.reason);
     case "log_food": return "Not moving. Weigh all food for a while before anything changes.";
     case "see_vet": return `${how} Call the vet.`;
@@ -79,17 +79,21 @@ function toneOf(review) {
 
 /**
  * @param {any} facts as parts/read_dog.js gives them
- * @param {{today: string, unit: MassUnit}} now today: the day here
+ * @param {{today: string, unit: MassUnit, role: {records: boolean, accepts: boolean}}} now today: the day here; role: of whoever reads
  * @returns {Told}
  */
-export function tellDog(facts, { today, unit }) {
+export function tellDog(facts, { today, unit, role }) {
   const { dog, weighIns, checks, inForce, asked, review } = facts;
   const home = `#/dogs/${dog.id}`;
   const weigh = { text: "Weigh", href: `#/weigh?dog=${dog.id}` };
   const lastWeighIn = weighIns[weighIns.length - 1];
   const lastCheck = checks[checks.length - 1];
   /** @param {Told["tone"]} tone @param {string} text @param {Told["next"]} [next] @param {Told["due"]} [due] @returns {Told} */
-  const told = (tone, text, next = null, due = []) => ({ tone, text: text.replace(/ {2,}/g, " ").trim(), next, due });
+  const told = (tone, text, next = null, due = []) => ({
+    tone, text: text.replace(/ {2,}/g, " ").trim(),
+    next: role.records || next?.href.endsWith("/plan") ? next : null, due: role.records ? due : [],
+  });
+  const yes = role.accepts ? "your yes" : "a lead's yes";
 
   if (dog.paused) {
     const why = PAUSED[dog.paused.reason];
@@ -106,9 +110,10 @@ export function tellDog(facts, { today, unit }) {
   }
   if (asked) {
     const see = { text: "See the plan", href: `${home}/plan` };
-    if (asked.state === "proposed") return told("attention", "A plan waits for your yes.", see, due);
+    if (asked.state === "proposed") return told("attention", `A plan waits for ${yes}.`, see, due);
     if (asked.state === "waiting") return told("", asked.problem ? "The plan could not be worked out. See why." : "A plan is being worked out.", see, due);
-    const code = asked.result?.refused?.code ?? "";
+    const { code = "", values = {} } = asked.result?.refused ?? {};
+    if (code === "growing" && !values.age_known && values.grown !== "no") return told("", "No plan: nobody knows whether it is grown. A vet can tell the age.", see, due);
     return told(["not_overweight", "growing"].includes(code) ? "" : "vet", REFUSED[code] ?? "No plan. See why.", see, due);
   }
   if (!inForce) {
@@ -118,6 +123,6 @@ export function tellDog(facts, { today, unit }) {
   if (inForce.state === "suspended") return told("vet", "The plan is stopped for now. See why.", { text: "See why", href: home }, due);
   if (!review) return told("", `On ${Math.round(inForce.kcal_per_day)} kcal a day since ${sayDay(inForce.accepted_on ?? inForce.local_date, today)}. Weigh once a week.`, ago >= WEIGH_EVERY_DAYS ? weigh : null, due);
   const open = review.proposal && !review.answer;
-  return told(toneOf(review), ofReview(review, inForce, today),
+  return told(toneOf(review), ofReview(review, inForce, today, yes),
     open ? { text: "See the change", href: `${home}/plan` } : ago >= WEIGH_EVERY_DAYS || (URGENT.has(review.result.decision.reason.code) && ago > 0) ? weigh : null, due);
 }

@@ -100,7 +100,7 @@ export function Dog({ id }) {
     return html`<${Screen} title="No such dog here" back=${{ href: "#/dogs", text: "Dogs" }}><p class="pad">This dog is not on this phone. It may no longer be shared with you.</p><//>`;
   }
   const { dog, review, inForce } = facts;
-  const told = tellDog(facts, { today, unit: settings.unit });
+  const told = tellDog(facts, { today, unit: settings.unit, role });
   const drawn = drawnFrom(facts, today);
   return html`<${Screen} title=${dog.name} back=${{ href: "#/dogs", text: "Dogs" }}>
     ${!dog.closed && html`<div class="tell"><p class=${told.tone ? `marked ${told.tone}` : ""}>${told.text}</p></div>`}

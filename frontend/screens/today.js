@@ -9,6 +9,7 @@ import { useLive } from "../parts/live.js";
 import { useStatus } from "../parts/live.js";
 import { lookedAfter } from "../parts/read_dog.js";
 import { readDog } from "../parts/read_dog.js";
+import { roleTowards } from "../parts/read_dog.js";
 import { localDate } from "../plain/dates.js";
 import { phoneZone } from "../plain/dates.js";
 import { plainWeight } from "../plain/say.js";
@@ -53,17 +54,17 @@ export function Today({ rounds }) {
   const status = useStatus();
   const today = localDate(Date.now(), phoneZone());
   const read = useLive(async (store) => Promise.all(lookedAfter(await store.list("dog")).map((dog) => readDog(store, dog))), []);
-  const dogs = read?.map((facts) => ({ facts, told: tellDog(facts, { today, unit: settings.unit }) }));
+  const dogs = read?.map((facts) => ({ facts, told: tellDog(facts, { today, unit: settings.unit, role: roleTowards(facts.dog, households) }) }));
   dogs?.sort((a, b) => urgency(a) - urgency(b)); // the sort is stable: by name within
   const groups = dogs ? byHousehold(dogs, households) : [];
   const needing = dogs?.filter((d) => d.told.tone || d.told.next).length ?? 0;
-  return html`<${Screen} title=${rounds ? "Rounds" : sayWeekday(today)}>
+  return html`<${Screen} title=${rounds ? "Rounds" : sayWeekday(today)} wide=${rounds}>
     ${rounds && dogs && html`<p class="small pad">${dogs.length} dogs · ${needing} need someone · ${dogs.length - needing} on course</p>`}
     ${!dogs ? html`<${Reading} />`
       : dogs.length === 0 ? html`<${NoDogs} fetching=${status?.lastContact === null && status.signal !== "no_signal"} mayAdd=${households.length === 0 || households.some((home) => home.role === "lead")} />`
       : groups.map(({ home, dogs: here }) => html`<section key=${home.id}>
           ${groups.length > 1 && html`<h2 class="section">${home.name || "Others"}</h2>`}
-          <ul class="list">${here.map(({ facts, told }) => html`<${DogRow} key=${facts.dog.id} facts=${facts} told=${told} unit=${settings.unit} />`)}</ul>
+          <ul class=${rounds ? "list rounds" : "list"}>${here.map(({ facts, told }) => html`<${DogRow} key=${facts.dog.id} facts=${facts} told=${told} unit=${settings.unit} />`)}</ul>
         </section>`)}
     ${updateReady && html`<div class="stack"><button type="button" class="button quiet wide" onClick=${activateUpdate}>Update Tuckline: a new version is ready</button></div>`}
   <//>`;

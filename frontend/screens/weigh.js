@@ -14,6 +14,8 @@ import { Screen } from "../parts/frame.js";
 import { useApp } from "../parts/live.js";
 import { useLive } from "../parts/live.js";
 import { lookedAfter } from "../parts/read_dog.js";
+import { roleTowards } from "../parts/read_dog.js";
+import { SavedNote } from "../parts/saved_note.js";
 import { WeightQuestion } from "../parts/weight_question.js";
 import { oddWeight } from "../parts/weight_question.js";
 import { daysBetween } from "../plain/dates.js";
@@ -67,7 +69,7 @@ function said(grams, last, unit, today) {
 
 /** @param {{dogs: any[], first: any, correct: any|null}} props first: the dog chosen; correct: the weigh-in to put right */
 function WeighDog({ dogs, first, correct }) {
-  const { store, settings, change, tell, go } = useApp();
+  const { store, settings, change, tell, go, note, undo } = useApp();
   const { unit } = settings;
   const tz = phoneZone();
   const today = localDate(Date.now(), tz);
@@ -78,6 +80,7 @@ function WeighDog({ dogs, first, correct }) {
   const [scale, setScale] = useState(/** @type {string|null} */ (correct?.scale ?? null));
   const [ownScale, setOwnScale] = useState("");
   const [day, setDay] = useState(correct?.local_date ?? today);
+  const [more, setMore] = useState(false);
   const [ask, setAsk] = useState(/** @type {number|null} */ (null));
   const [error, setError] = useState("");
   const field = useRef(/** @type {HTMLInputElement|null} */ (null));
@@ -86,6 +89,8 @@ function WeighDog({ dogs, first, correct }) {
   const last = weighIns[weighIns.length - 1] ?? null;
   const scales = scalesOf(weighIns);
   const chosen = scale ?? scales[0];
+  const below = useRef(/** @type {HTMLElement|null} */ (null));
+  useEffect(() => { if (note) below.current?.scrollIntoView({ block: "nearest" }); }, [note]);
   useEffect(() => { setAsk(null); setError(""); }, [text, dog.id, unit, both]);
   useEffect(() => { if (matchMedia("(hover: hover)").matches) field.current?.focus(); }, []);
 
@@ -111,7 +116,7 @@ function WeighDog({ dogs, first, correct }) {
       ? await store.act("weigh_in.replace", { dogId: dog.id, data: { ...data, replaces: correct.id }, ...when })
       : await store.act("weigh_in.add", { dogId: dog.id, data, ...when });
     await store.meta.set("last_dog", dog.id);
-    setText(""); setBoth(null); setScale(name); setDay(today); setAsk(null);
+    setText(""); setBoth(null); setScale(name); setDay(today); setAsk(null); setMore(false);
     if (correct) go(`#/dogs/${dog.id}`);
     tell({
       text: `${dog.name}, ${sayMass(wanted, unit)}. Saved on this phone.`,
@@ -125,17 +130,17 @@ function WeighDog({ dogs, first, correct }) {
       style=${{ width: `${Math.max(1, value.length) + 0.15}ch` }} onFocus=${() => setHeldTurn(turn)}
       onInput=${(/** @type {any} */ e) => { const tidy = tidied(e.target.value); put(tidy); e.target.value = tidy; }} />`;
 
-  return html`<${Screen} title=${correct ? `Correct ${dog.name}` : `Weigh ${dog.name}`} noteBelow back=${correct ? { href: `#/dogs/${dog.id}`, text: dog.name } : undefined}>
+  return html`<${Screen} title=${correct ? `Correct ${dog.name}` : `Weigh ${dog.name}`} ownNote back=${correct ? { href: `#/dogs/${dog.id}`, text: dog.name } : undefined}>
     <form onSubmit=${(/** @type {Event} */ e) => { e.preventDefault(); save(grams); }} novalidate>
       ${!correct && dogs.length > 1 && (dogs.length <= MOST_CHIPS
-        ? html`<div class="pad"><${Chips} legend="Dog" value=${dog.id} onPick=${(/** @type {string} */ id) => { setDog(dogs.find((d) => d.id === id)); setScale(null); }} options=${dogs.map((d) => ({ value: d.id, text: d.name }))} /></div>`
-        : html`<div class="field pad"><label for="which-dog">Dog</label><select id="which-dog" value=${dog.id} onChange=${(/** @type {any} */ e) => { setDog(dogs.find((d) => d.id === e.target.value)); setScale(null); }}>
+        ? html`<div class="pad oneline"><${Chips} legend="Dog" value=${dog.id} onPick=${(/** @type {string} */ id) => { setDog(dogs.find((d) => d.id === id)); setScale(null); }} options=${dogs.map((d) => ({ value: d.id, text: d.name }))} /></div>`
+        : html`<div class="field which"><select aria-label="Dog" value=${dog.id} onChange=${(/** @type {any} */ e) => { setDog(dogs.find((d) => d.id === e.target.value)); setScale(null); }}>
             ${dogs.map((d) => html`<option value=${d.id} selected=${d.id === dog.id}>${d.name}</option>`)}</select></div>`)}
       ${both !== null && html`<p class="said">You with ${dog.name}</p><div class="entry">${entry("You with the dog", both, setBoth, true)}<span class="unit" aria-hidden="true">${unit}</span></div><p class="said">You alone</p>`}
       <div class="entry">${entry(both === null ? "Weight" : "You alone", text, setText, false)}
         <button type="button" class="unit link" aria-label=${`Unit: ${unit}. Change to ${unit === "kg" ? "lb" : "kg"}`} onClick=${() => change({ unit: unit === "kg" ? "lb" : "kg" })}>${unit}</button></div>
       <p class="said" aria-live="polite">${both !== null && grams !== null ? html`<b>${dog.name}: ${sayMass(grams, unit)}</b> · ` : ""}${said(grams, last, unit, today)}</p>
-      <div class="pad scales">
+      <div class="pad oneline">
         <${Chips} legend="Which scale?" value=${chosen} onPick=${setScale} options=${[...scales.map((s) => ({ value: s, text: s })), { value: OTHER, text: "Other" }]} />
         ${chosen === OTHER && html`<${TextField} label="Name of the scale" value=${ownScale} onValue=${setOwnScale} maxlength="40" />`}
       </div>
@@ -145,7 +150,8 @@ function WeighDog({ dogs, first, correct }) {
         ${ask !== null ? html`<${WeightQuestion} grams=${ask} typed=${text} last=${last} unit=${unit} today=${today} direct=${both === null}
             onSave=${(/** @type {number} */ sure) => save(sure, true)} onChange=${() => { setAsk(null); field.current?.focus(); }} />`
           : html`<button class="button main wide">Save</button>`}
-        <details class="more"><summary>${day === today && both === null ? "Another day, or held in your arms" : "Day and way of weighing"}</summary>
+        <div ref=${below}>${note && html`<${SavedNote} note=${note} onUndo=${undo} />`}</div>
+        <details class="more" open=${more} onToggle=${(/** @type {any} */ e) => setMore(e.target.open)}><summary>${day === today && both === null ? "Another day, or held in your arms" : "Day and way of weighing"}</summary>
           <div class="stack tight">
             <${TextField} label="Day of the weigh-in" type="date" max=${today} value=${day} onValue=${(/** @type {string} */ v) => v && daysBetween(v, today) >= 0 && setDay(v)} />
             <${Chips} legend="Way of weighing" value=${both === null ? "alone" : "held"} onPick=${(/** @type {string} */ how) => { setBoth(how === "held" ? "" : null); setHeldTurn(how === "held"); }}
@@ -159,16 +165,18 @@ function WeighDog({ dogs, first, correct }) {
 
 /** @param {{dog?: string, correct?: string}} props dog: the one asked for */
 export function Weigh({ dog, correct }) {
-  const { store } = useApp();
+  const { households } = useApp();
   const read = useLive(async (from) => {
-    const dogs = lookedAfter(await from.list("dog"));
+    const may = (/** @type {any} */ d) => roleTowards(d, households).records;
+    const place = (/** @type {any} */ d) => households.findIndex((home) => home.id === d.household_id) + (d.paused ? 99 : 0);
+    const dogs = lookedAfter(await from.list("dog")).filter(may).sort((a, b) => place(a) - place(b));
     const wanted = dog ?? (await from.meta.get("last_dog"));
     const wrong = correct ? await from.get("weigh_in", correct) : null;
     return { dogs, wrong, first: dogs.find((d) => d.id === (wrong?.dog_id ?? wanted)) ?? dogs[0] ?? null };
-  }, [store, dog, correct]);
+  }, [households, dog, correct]);
   if (!read) return html`<${Screen} title="Weigh"><${Reading} /><//>`;
   if (!read.first) {
-    return html`<${Screen} title="Weigh"><div class="stack"><p>There is no dog on this phone yet.</p><a class="button main wide" href="#/dogs/new">Add a dog</a></div><//>`;
+    return html`<${Screen} title="Weigh"><div class="stack"><p>There is no dog here that you may weigh yet.</p><a class="button main wide" href="#/dogs">Dogs</a></div><//>`;
   }
   return html`<${WeighDog} key=${(dog ?? "") + (correct ?? "")} dogs=${read.dogs} first=${read.first} correct=${read.wrong} />`;
 }

@@ -3,7 +3,7 @@
 
 export const ANSWER_MS = 30_000;
 
-/** @typedef {"no_answer" | "signed_out" | "csrf" | "epoch" | "resync" | "too_large" | "refused" | "update" | "busy"} TroubleKind */
+/** @typedef {"no_answer" | "signed_out" | "csrf" | "epoch" | "resync" | "too_large" | "refused" | "update" | "busy" | "not_found"} TroubleKind */
 
 /** An answer that stops the exchange. Nothing is lost: whatever waited goes on waiting. */
 export class Trouble extends Error {
@@ -27,16 +27,19 @@ function waitFor(response, now) {
   return Number.isFinite(seconds) ? Math.max(1000, seconds * 1000) : undefined;
 }
 
-/** @param {Response} response @param {any} body undefined when the answer is not clearly ours
+/** @param {Response} response @param {any} json what it holds, if JSON @param {boolean} ours whether it is clearly our server's
  * @param {number} now @returns {Trouble | null} */
-function trouble(response, body, now) {
+function trouble(response, json, ours, now) {
   const { status } = response;
+  const body = ours ? json : undefined;
   if (status === 429 || status === 503) return new Trouble("busy", { retryAfter: waitFor(response, now) });
   if (status === 413) return new Trouble("too_large", { body }); // a proxy in front may say this, too
+  // Said before a sync endpoint is reached, so without its mark; acting on them loses nothing.
+  if (status === 401 && json?.code === "signed_out") return new Trouble("signed_out");
+  if (status === 403 && json?.code === "csrf") return new Trouble("csrf");
+  if (status === 404 && json?.code === "not_found") return new Trouble("not_found");
   if (body === undefined) return new Trouble("no_answer");
   if (status === 200) return null;
-  if (status === 401) return new Trouble("signed_out");
-  if (status === 403 && body.code === "csrf") return new Trouble("csrf");
   if (status === 409 && body.code === "epoch") return new Trouble("epoch", { body });
   if (status === 410) return new Trouble("resync");
   if (status === 400 || status === 422) return new Trouble("refused", { body });
@@ -56,21 +59,21 @@ export async function ask(wire, path, { sync = false, ...init } = {}) {
   let response;
   /** @type {any} */
   let body;
+  let ours = false;
   try {
     response = await wire.fetch(path, {
       ...init,
       headers: { Accept: "application/json", ...(sync ? { "X-Sync": "1" } : {}), ...init.headers },
       credentials: "same-origin", cache: "no-store", redirect: "error", signal: abort.signal,
     });
-    const ours = (!sync || response.headers.get("X-Sync")) && /\bjson\b/.test(response.headers.get("Content-Type") ?? "");
-    body = ours ? await response.json() : undefined;
-    if (body === null || typeof body !== "object") body = undefined;
+    body = /\bjson\b/.test(response.headers.get("Content-Type") ?? "") ? await response.json() : undefined;
+    ours = body !== null && typeof body === "object" && (!sync || response.headers.has("X-Sync"));
   } catch {
     throw new Trouble("no_answer");
   } finally {
     wire.clearTimeout(timer);
   }
-  const problem = trouble(response, body, wire.now());
+  const problem = trouble(response, body, ours, wire.now());
   if (problem) throw problem;
   const serverMs = Date.parse(body.server_time ?? "");
   return { body, offset: Number.isNaN(serverMs) ? null : serverMs - (asked + wire.now()) / 2 };

@@ -165,7 +165,7 @@ export function retry(db, seq, op_id, { now, random, person }) {
     if (op.base && stored) {
       op.base = Object.fromEntries(Object.keys(op.base).map((field) => [field, underneath(stored)?.version ?? 0]));
     }
-    const again = { ...op, op_id, hlc: await stamp(tx, now, random, false) };
+    const again = { ...op,  hlc: await stamp(tx, now, random, false) };
     await outbox.delete(seq);
     await outbox.add(again);
     if (!stored) {
@@ -182,12 +182,11 @@ export function retry(db, seq, op_id, { now, random, person }) {
 export function replayJournal(db, epoch, person) {
   return atomically(db, [...ROW_TYPES, "outbox", "sent", "meta"], async (tx) => {
     const meta = tx.objectStore("meta");
-    if ((await meta.get("epoch")) === epoch) return;
     /** @type {SentOp[]} */
     const journal = await tx.objectStore("sent").getAll();
     for (const { unseen: _unseen, server_seq: _server_seq, ...op } of journal) await tx.objectStore("outbox").put(op);
     await tx.objectStore("sent").clear();
-    await Promise.all([meta.put(epoch, "epoch"), meta.delete("cursor")]);
+    await Promise.all([meta.put(epoch, "epoch"), meta.put(null, "cursor")]);
     await refresh(tx, journal, person);
   });
 }

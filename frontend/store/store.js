@@ -24,7 +24,6 @@ import { syncRound } from "./sync.js";
 
 const DAY_MS = 86_400_000;
 const MEASURED = /^(weigh_in|check)\.(add|replace)$/; // carry the instant of the scale or the hand
-const DATED = /^plan\./; // carry the person's day
 
 /** @typedef {{reason: "saved" | "synced" | "status" | "other_tab"}} StoreEvent */
 /** @typedef {Awaited<ReturnType<typeof createStore>>} Store */
@@ -45,7 +44,9 @@ const DATED = /^plan\./; // carry the person's day
 export async function createStore(given) {
   const { accountId, now = Date.now, random = strongRandom } = given;
   const { page = globalThis.document, window = globalThis.window, navigator = globalThis.navigator } = given;
-  const fetch = given.fetch ?? globalThis.fetch.bind(globalThis);
+  const ask = given.fetch ?? globalThis.fetch;
+  /** @type {Fetch} a browser's fetch must not be called as a method of something else */
+  const fetch = (path, init) => ask(path, init);
   const setTimeout = given.setTimeout ?? globalThis.setTimeout.bind(globalThis);
   const clearTimeout = given.clearTimeout ?? globalThis.clearTimeout.bind(globalThis);
   const locks = given.locks === undefined ? /** @type {Locks | undefined} */ (navigator?.locks) : given.locks;
@@ -168,12 +169,10 @@ export async function createStore(given) {
       op_id: uuidv7(at, random), kind, entity_id: entityId,
       dog_id: dogId ?? (type === "dog" ? entityId : stored?.dog_id ?? null),
       data: JSON.parse(JSON.stringify(data)),
+      local_date: day ?? localDate(measuredAt ? Date.parse(measuredAt) : at, tz),
+      tz,
     };
     if (MEASURED.test(kind)) draft.measured_at = measuredAt ?? isoWithOffset(at, tz);
-    if (MEASURED.test(kind) || DATED.test(kind)) {
-      draft.local_date = day ?? localDate(measuredAt ? Date.parse(measuredAt) : at, tz);
-      draft.tz = tz;
-    }
     if (base) draft.base = base;
     else if (kind === "plan.accept" && stored) draft.base = { state: underneath(stored)?.version ?? 0 };
     const person = await me();

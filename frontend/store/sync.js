@@ -79,10 +79,8 @@ export async function syncRound(env) {
   }
 
   async function whoAmI() {
-    const fresh = (await get("device_id")) === undefined;
     const { body, offset } = await ask(env, "/api/v1/session");
     if (!("user" in body) || typeof body.csrf !== "string") throw new Trouble("no_answer");
-    if (body.protocol > PROTOCOL && body.oldest_protocol > PROTOCOL) throw new Trouble("update");
     await heard(offset);
     // Another account's cookie must never carry this account's entries (C6).
     if (!body.user || String(body.user.id) !== accountId) throw new Trouble("signed_out");
@@ -90,17 +88,16 @@ export async function syncRound(env) {
     await set("device_id", device);
     await set("account", body.user);
     await set("households", body.households ?? []);
-    if (fresh && body.last_pending?.count > 0) await set("lost", body.last_pending); // C10
     me = { csrf: body.csrf, person: { id: accountId, name: body.user.name }, device };
     await onEpoch(body.epoch);
   }
 
-  /** @param {string | undefined} epoch */
-  async function onEpoch(epoch) {
+  /** @param {string | undefined} epoch @param {boolean} [anyway] the server says that it was restored, whatever the name */
+  async function onEpoch(epoch, anyway = false) {
     if (epoch === undefined) return;
     const known = await get("epoch");
     if (known === undefined) await set("epoch", epoch);
-    else if (known !== epoch) {
+    else if (known !== epoch || anyway) {
       await use((db) => replayJournal(db, epoch, me.person));
       round.changed = true;
     }
@@ -159,18 +156,23 @@ export async function syncRound(env) {
     round.changed = true;
   }
 
-  async function pull() {
+  /** @param {boolean} [empty] this phone's storage has never held a pull */
+  async function pull(empty = false) {
     const answered = await use((db) => db.getAllKeysFromIndex("sent", "unseen"));
     for (let more = true; more;) {
       const asked = (await get("cursor")) ?? null;
-      const pending = (await use(waiting)).length;
-      const query = new URLSearchParams({ ...(asked === null ? {} : { cursor: String(asked) }), limit: String(PAGE), pending: String(pending) });
+      const query = new URLSearchParams({ limit: String(PAGE), device_id: me.device });
+      if (asked !== null) query.set("cursor", String(asked));
+      // An emptied phone asks first what it had not sent; any number would overwrite the answer (C10).
+      if (!empty) query.set("pending", String((await use(waiting)).length));
       const body = await call(`/api/v1/sync/pull?${query}`);
       if (!isPage(body)) throw new Trouble("no_answer");
       if (body.epoch !== undefined && body.epoch !== (await get("epoch"))) {
         throw new Trouble("epoch", { body }); // the page belongs to another history: start the round again
       }
       if (!(await use((db) => writePage(db, body, asked, me.person)))) continue; // another tab moved on
+      if (empty && body.lost > 0) await set("lost", { count: body.lost, at: body.lost_at });
+      empty = false;
       round.changed ||= body.changes.length > 0;
       more = body.more;
     }
@@ -179,13 +181,14 @@ export async function syncRound(env) {
 
   /** @param {Record<string, string>} scope @param {(body: any) => Promise<void>} onPage */
   async function snapshot(scope, onPage) {
-    for (let page = 0, more = true; more; page++) {
-      const body = await call(`/api/v1/sync/snapshot?${new URLSearchParams({ ...scope, page: String(page) })}`);
-      if (!isPage(body)) throw new Trouble("no_answer");
+    for (let page = "0", more = true; more;) {
+      const body = await call(`/api/v1/sync/snapshot?${new URLSearchParams({ ...scope, page })}`);
+      if (!isPage(body) || (body.more && String(body.page ?? page) === page)) throw new Trouble("no_answer");
       await use((db) => writeSnapshot(db, body.changes, me.person));
       await onPage(body);
       round.changed = true;
       more = body.more;
+      page = String(body.page);
     }
   }
 
@@ -204,7 +207,9 @@ export async function syncRound(env) {
 
   async function fillIn() {
     for (const household of (await get("backfill")) ?? []) {
-      await snapshot({ household }, async () => {});
+      await snapshot({ household }, async () => {}).catch((error) => {
+        if (error.kind !== "not_found") throw error; // access went again meanwhile: nothing to fill in
+      });
       await use((db) => backfilled(db, household));
     }
   }
@@ -213,6 +218,11 @@ export async function syncRound(env) {
   for (let attempt = 0; ; attempt++) {
     try {
       if (await get("resync")) await resync();
+      else if ((await get("cursor")) === undefined) {
+        await pull(true).catch((error) => {
+          if (error.kind !== "no_answer") throw error; // sending entries matters more than hearing of lost ones
+        });
+      }
       await push();
       await pull();
       await fillIn();
@@ -221,7 +231,7 @@ export async function syncRound(env) {
       if (!(error instanceof Trouble) || attempt > 2) throw error;
       if (error.kind === "resync") await set("resync", true);
       else if (error.kind !== "epoch") throw error;
-      else if (typeof error.body?.epoch === "string") await onEpoch(error.body.epoch);
+      else if (typeof error.body?.epoch === "string") await onEpoch(error.body.epoch, true);
       else await whoAmI();
     }
   }

@@ -1,10 +1,11 @@
 """Read JSON documents and answer each with one: a whole document, or one per line."""
 
-import io
 import json
 import sys
-from collections.abc import Callable
-from typing import Any
+from collections import Counter
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Any, BinaryIO
 
 from server.errors import BadInput
 from server.science.reading import shown
@@ -25,10 +26,10 @@ def run(command: str, help_text: str, argv: list[str], answer: Answer) -> int:
         return OK
     try:
         path, by_line = _arguments(argv)
-        data = _read(path)
-        if by_line:
-            return _answer_lines(data, answer)
-        _write(answer(_parsed(data)))
+        with _opened(path) as file:
+            if by_line:
+                return _answer_lines(file, answer)
+            _write(answer(_parsed(file.read())))
     except BadInput as error:
         print(f"tuckline {command}: {_one_line(str(error))}", file=sys.stderr)
         return BAD
@@ -50,15 +51,18 @@ def _arguments(argv: list[str]) -> tuple[str, bool]:
     return (paths[0] if paths else "-"), by_line
 
 
-def _read(path: str) -> bytes:
+@contextmanager
+def _opened(path: str) -> Iterator[BinaryIO]:
     try:
-        if path == "-":
-            return sys.stdin.buffer.read()
-        with open(path, "rb") as file:
-            return file.read()
+        file = sys.stdin.buffer if path == "-" else open(path, "rb")  # noqa: SIM115 - closed below
     except (OSError, ValueError) as error:
         why = error.strerror if isinstance(error, OSError) else error
         raise BadInput("file", f"{path} cannot be read: {why}") from error
+    try:
+        yield file
+    finally:
+        if path != "-":
+            file.close()
 
 
 def _parsed(data: bytes) -> object:
@@ -81,16 +85,14 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     # Of two values for one key JSON keeps one in silence; which weight was meant?
     values = dict(pairs)
     if len(values) < len(pairs):
-        keys = [key for key, _ in pairs]
-        twice = next(key for key in keys if keys.count(key) > 1)
+        twice, _ = Counter(key for key, _ in pairs).most_common(1)[0]
         raise BadInput(shown(twice).strip('"'), "must be given once, not twice")
     return values
 
 
-def _answer_lines(data: bytes, answer: Answer) -> int:
+def _answer_lines(file: BinaryIO, answer: Answer) -> int:
     status = OK
-    lines = io.BytesIO(data)
-    for line in lines:
+    for line in file:
         try:
             _write(answer(_parsed(line.rstrip(b"\r\n"))))
         except BadInput as error:

@@ -9,7 +9,7 @@ import socket
 import time
 from collections.abc import Callable
 from types import FrameType, TracebackType
-from typing import Self
+from typing import Any, Self
 
 from server.cli.children import Child, in_words
 
@@ -34,6 +34,7 @@ class Supervisor:
         self._say = say
         self._selector = selectors.DefaultSelector()
         self._wake, self._woken = socket.socketpair()
+        self._before: dict[int, Any] = {}  # handlers of signals
 
     def __enter__(self) -> Self:
         for end in (self._wake, self._woken):
@@ -41,8 +42,9 @@ class Supervisor:
         self._selector.register(self._woken, selectors.EVENT_READ)
         signal.set_wakeup_fd(self._wake.fileno(), warn_on_full_buffer=False)
         for number in ENDING:
-            signal.signal(number, self._stop)
-        signal.signal(signal.SIGCHLD, lambda *_: None)  # to be woken by it
+            self._before[number] = signal.signal(number, self._stop)
+        # Only to be woken by it.
+        self._before[signal.SIGCHLD] = signal.signal(signal.SIGCHLD, lambda *_: None)
         for child in self.children:
             self._start(child)
         return self
@@ -64,8 +66,8 @@ class Supervisor:
             child.make_sure()
             child.log.close()
         signal.set_wakeup_fd(-1)
-        for number in (*ENDING, signal.SIGCHLD):
-            signal.signal(number, signal.SIG_DFL)
+        for number, handler in self._before.items():
+            signal.signal(number, handler)
         self._selector.close()
         self._wake.close()
         self._woken.close()

@@ -30,6 +30,9 @@ def run(argv):  # type: (list[str]) -> int
         return starting.start(wish.data, host=wish.host, port=wish.port, demo=wish.demo)
     except starting.CannotStart as reason:
         return _refuse(str(reason))
+    except KeyboardInterrupt:
+        print("tuckline up: stopped before it was up", file=sys.stderr)
+        return 1
 
 
 def _cannot_run_here():  # type: () -> str

@@ -6,18 +6,17 @@ import uuid
 from datetime import date, datetime
 from typing import Any
 
-from django.db import transaction
-
 from server.households import queries
 from server.households.ids import uuid7
 from server.households.models import Dog, DogFieldWrite, Household, Membership, Person, Role
 from server.ledger import changes
 from server.ledger.changes import Stamp
+from server.ledger.turns import together
 
 _GROWN_STORED: dict[Any, str | None] = {None: None, True: "yes", False: "no", "unknown": "unknown"}
 
 
-@transaction.atomic
+@together
 def open_household(*, name: str, kind: str, lead: Person, now: datetime) -> Household:
     """A new household with its first lead."""
     changes.hold()
@@ -26,7 +25,7 @@ def open_household(*, name: str, kind: str, lead: Person, now: datetime) -> Hous
     return household
 
 
-@transaction.atomic
+@together
 def admit(*, household: Household, person: Person, role: str, now: datetime) -> Membership:
     """Give a person a role, or another role; their phone is told to fetch the dogs."""
     changes.hold()
@@ -46,7 +45,7 @@ def admit(*, household: Household, person: Person, role: str, now: datetime) -> 
     return membership
 
 
-@transaction.atomic
+@together
 def remove(*, membership: Membership) -> None:
     """End a membership; from this moment the person sees and changes nothing of it."""
     changes.hold()
@@ -87,7 +86,7 @@ def stored(field: str, value: Any) -> Any:
     return value
 
 
-@transaction.atomic
+@together
 def add_dog(
     *,
     id: uuid.UUID,
@@ -102,12 +101,11 @@ def add_dog(
     Raises Rejected "id_taken" where the id belongs to something else.
     """
     values = {name: stored(name, value) for name, value in fields.items()}
-    existing = Dog.objects.filter(pk=id, household_id=household_id).first()
-    if existing:
-        writes = existing.field_writes.filter(received_at=existing.created_at)
-        if {write.field: write.value for write in writes} == _as_json(fields):
+    if not changes.is_free(id):
+        existing = Dog.objects.filter(pk=id, household_id=household_id).first()
+        if existing and _as_added(existing) == _as_json(fields):
             return existing, None
-    changes.require_free(id)
+        raise changes.id_taken()
     dog = Dog.objects.create(
         id=id,
         household_id=household_id,
@@ -120,7 +118,7 @@ def add_dog(
     return dog, publish_dog(dog)
 
 
-@transaction.atomic
+@together
 def edit_dog(
     *, dog: Dog, fields: dict[str, Any], won: set[str], hlc: str, by: Person, now: datetime
 ) -> Stamp:
@@ -135,6 +133,11 @@ def edit_dog(
         dog.save()
     _remember(dog, fields, hlc=hlc, by=by, now=now, won=won)
     return publish_dog(dog)
+
+
+def _as_added(dog: Dog) -> dict[str, Any]:
+    writes = dog.field_writes.filter(received_at=dog.created_at)
+    return {write.field: write.value for write in writes}
 
 
 def _as_json(fields: dict[str, Any]) -> dict[str, Any]:

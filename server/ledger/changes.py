@@ -6,8 +6,7 @@ import uuid
 from dataclasses import dataclass
 from typing import Any
 
-from django.db import transaction
-from django.db.models import F
+from django.db import connection, transaction
 
 from server.errors import Rejected
 from server.ledger.models import Change, Feed
@@ -53,16 +52,23 @@ def _next_seq() -> int:
     # The row stays locked until the surrounding transaction ends, so a number becomes visible
     # only after every smaller one: a reader never steps over a late commit.
     _require_transaction()
-    if not Feed.objects.filter(pk=1).update(last_seq=F("last_seq") + 1):
+    with connection.cursor() as cursor:
+        cursor.execute("UPDATE ledger_feed SET last_seq = last_seq + 1 RETURNING last_seq")
+        row = cursor.fetchone()
+    if row is None:
         feed()
         return _next_seq()
-    return Feed.objects.values_list("last_seq", flat=True).get(pk=1)
+    return int(row[0])
 
 
-def require_free(entity_id: uuid.UUID) -> None:
-    """Raise Rejected "id_taken" where the id belongs to anything, without a hint of what."""
-    if Change.objects.filter(pk=entity_id).exists():
-        raise Rejected("id_taken", "This id already belongs to another entry.", "entity_id")
+def is_free(entity_id: uuid.UUID) -> bool:
+    """Whether the id belongs to nothing yet."""
+    return not Change.objects.filter(pk=entity_id).exists()
+
+
+def id_taken() -> Rejected:
+    """The answer to a new thing whose id belongs to another, without a hint of what or whose."""
+    return Rejected("id_taken", "This id already belongs to another entry.", "entity_id")
 
 
 def publish(
@@ -74,12 +80,14 @@ def publish(
     dog_id: uuid.UUID | None = None,
     person_id: uuid.UUID | None = None,
     deleted: bool = False,
+    new: bool = False,
 ) -> Stamp:
     """Give a thing its next change number and keep it as phones will see it.
 
     Must run inside the transaction that wrote the thing itself; raises RuntimeError otherwise.
-    A deleted thing keeps its row without data. One id is one thing for ever: raises Rejected
-    "id_taken" where the id was published as a thing of another kind.
+    A deleted thing keeps its row without data. new: the caller saw that the id is free.
+    One id is one thing for ever: raises Rejected "id_taken" where the id was published as a thing
+    of another kind.
     """
     seq = _next_seq()
     facts = {
@@ -91,12 +99,12 @@ def publish(
         "deleted": deleted,
         "data": {} if deleted else data,
     }
-    row = Change.objects.filter(pk=entity_id).only("version", "kind").first()
+    row = None if new else Change.objects.filter(pk=entity_id).only("version", "kind").first()
     if row is None:
         Change.objects.create(entity_id=entity_id, version=1, **facts)
         return Stamp(seq, 1)
     if _family(row.kind) != _family(kind):
-        raise Rejected("id_taken", "This id already belongs to another entry.", "entity_id")
+        raise id_taken()
     version = row.version + 1
     Change.objects.filter(pk=entity_id).update(version=version, **facts)
     return Stamp(seq, version)

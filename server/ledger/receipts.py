@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import uuid
+from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
@@ -23,7 +24,7 @@ def known(person_id: uuid.UUID, op_ids: list[uuid.UUID]) -> dict[uuid.UUID, Rece
     return {row.op_id: row for row in rows}
 
 
-def keep(
+def receipt(
     *,
     person_id: uuid.UUID,
     op_id: uuid.UUID,
@@ -31,11 +32,16 @@ def keep(
     result: dict[str, Any],
     now: datetime,
 ) -> Receipt:
-    """Write the answer down, in the transaction that applied the operation."""
-    return Receipt.objects.create(
+    """A receipt that `keep` will write down."""
+    return Receipt(
         person_id=person_id,
         op_id=op_id,
         payload_hash=fingerprint,
         result=result,
         received_at=now,
     )
+
+
+def keep(new: Iterable[Receipt]) -> None:
+    """Write receipts down, in the transaction that applied their operations."""
+    Receipt.objects.bulk_create(new)

@@ -7,12 +7,11 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from typing import Any
 
-from django.db import transaction
-
 from server.errors import BadInput, Rejected
 from server.households.models import Dog, Person
 from server.ledger import changes, jobs
 from server.ledger.changes import Stamp
+from server.ledger.turns import together
 from server.plans import queries
 from server.plans.foods import facts_of
 from server.plans.models import Food, Plan
@@ -26,7 +25,7 @@ from server.science.foods import check_shares, energy_basis
 PROBLEM_LENGTH = 200
 
 
-@transaction.atomic
+@together
 def request_plan(
     *,
     id: uuid.UUID,
@@ -41,10 +40,11 @@ def request_plan(
     request: weigh_in_id, check_id, intake, foods, treat_kcal, cup_ml, as a phone sends them.
     Raises Rejected, or BadInput with the field, where it names something that cannot be used.
     """
-    known = Plan.objects.filter(pk=id, dog=dog).first()
-    if known and (known.request, known.local_date) == (request, local_date):
-        return known, None
-    changes.require_free(id)
+    if not changes.is_free(id):
+        known = Plan.objects.filter(pk=id, dog=dog).first()
+        if known and (known.request, known.local_date) == (request, local_date):
+            return known, None
+        raise changes.id_taken()
     require_open(dog)
     require_awake(dog)
     weigh_in = _usable(WeighIn, dog, request["weigh_in_id"], local_date, "weigh_in_id")
@@ -107,7 +107,7 @@ def _check_foods(dog: Dog, wanted: list[dict[str, Any]]) -> None:
     energy_basis(facts)
 
 
-@transaction.atomic
+@together
 def keep_plan_result(plan_id: uuid.UUID, result: dict[str, Any], now: datetime) -> Plan:
     """Keep what the science says to a request: a proposal, or a refusal with its reason.
 
@@ -132,7 +132,7 @@ def keep_plan_result(plan_id: uuid.UUID, result: dict[str, Any], now: datetime) 
     return plan
 
 
-@transaction.atomic
+@together
 def keep_plan_problem(plan_id: uuid.UUID, problem: str, now: datetime) -> None:
     """Tell a waiting person, in words, that no plan could be worked out."""
     changes.hold()
@@ -143,7 +143,7 @@ def keep_plan_problem(plan_id: uuid.UUID, problem: str, now: datetime) -> None:
         publish_plan(plan, plan.dog)
 
 
-@transaction.atomic
+@together
 def end_plan(*, plan: Plan, dog: Dog) -> Stamp:
     """End a plan that is fed, rests or is only proposed. Raises Rejected "gone" for any other."""
     if plan.state not in (*queries.IN_FORCE, *queries.OPEN):
@@ -166,11 +166,11 @@ def _end(plan: Plan, dog: Dog) -> Stamp:
 
 def ask_review(dog: Dog, *, now: datetime) -> None:
     """Ask for a review where a plan is in force."""
-    if queries.plan_in_force(dog):
+    if Plan.objects.filter(dog=dog, state__in=queries.IN_FORCE).exists():
         jobs.ask("review", str(dog.pk), now=now)
 
 
-@transaction.atomic
+@together
 def dog_changed(dog: Dog, *, now: datetime) -> None:
     """Judge again what was judged by facts that have changed.
 
@@ -198,7 +198,7 @@ def suspend(plan: Plan, dog: Dog) -> None:
         publish_plan(plan, dog)
 
 
-@transaction.atomic
+@together
 def entries_withdrawn(dog: Dog, ids: Iterable[uuid.UUID]) -> None:
     """End proposals that were asked for with entries that no longer stand."""
     gone = {str(id) for id in ids}

@@ -6,12 +6,11 @@ import uuid
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
-from django.db import transaction
-
 from server.errors import Rejected
 from server.households.models import Dog, Person
 from server.ledger import changes, jobs
 from server.ledger.changes import Stamp
+from server.ledger.turns import together
 from server.plans import queries
 from server.plans.actions import ask_review, end_others, require_awake
 from server.plans.models import Plan, PlanChange, WeeklyReview
@@ -30,7 +29,7 @@ class Stale(Rejected):
         self.winner = winner
 
 
-@transaction.atomic
+@together
 def accept(
     *,
     plan: Plan,
@@ -58,7 +57,7 @@ def accept(
     return stamp
 
 
-@transaction.atomic
+@together
 def decline(
     *,
     plan: Plan,
@@ -188,7 +187,7 @@ def _feed(plan: Plan, proposal: dict[str, Any]) -> None:
     plan.save()
 
 
-@transaction.atomic
+@together
 def take_step(plan_id: uuid.UUID, now: datetime) -> None:
     """Feed what was accepted for today: the second step of a start that goes down in two.
 

@@ -7,13 +7,12 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any, cast
 
-from django.db import transaction
-
 from server.errors import NotFound, Rejected
 from server.households.access import Need, household_for
 from server.households.models import Person
 from server.ledger import changes
 from server.ledger.changes import Stamp
+from server.ledger.turns import together
 from server.plans.models import Food
 from server.science.food_energy import Label, label_kcal_per_kg
 from server.science.foods import FoodFacts, Purpose, Role, energy_basis, kcal_per_kg
@@ -44,7 +43,7 @@ def facts_of(food: Food, *, share: float = 1.0) -> FoodFacts:
     )
 
 
-@transaction.atomic
+@together
 def add_food(
     *,
     id: uuid.UUID,
@@ -61,10 +60,11 @@ def add_food(
     already replaces the old one; BadInput for a label that cannot be.
     """
     told = {**facts, "replaces_id": replaces.pk if replaces else None}
-    known = Food.objects.filter(pk=id, household_id=household_id).first()
-    if known and all(getattr(known, name) == value for name, value in told.items()):
-        return known, None
-    changes.require_free(id)
+    if not changes.is_free(id):
+        known = Food.objects.filter(pk=id, household_id=household_id).first()
+        if known and all(getattr(known, name) == value for name, value in told.items()):
+            return known, None
+        raise changes.id_taken()
     if facts["label"]:
         label_kcal_per_kg(Label(**facts["label"]))
     if replaces and Food.objects.filter(replaces=replaces).exists():
@@ -79,11 +79,14 @@ def add_food(
     return food, _publish(food, replaced_by=None)
 
 
-@transaction.atomic
-def retire_food(*, food: Food, retired: bool) -> Stamp:
-    """Put a food away, or take it out again. Plans that use it go on."""
+@together
+def retire_food(*, food: Food, retired: bool, hlc: str) -> Stamp | None:
+    """Put a food away, or take it out again. Plans that use it go on. None: a later word stands."""
+    if hlc <= food.retired_clock:
+        return None
     food.retired = retired
-    food.save(update_fields=["retired"])
+    food.retired_clock = hlc
+    food.save(update_fields=["retired", "retired_clock"])
     successor = Food.objects.filter(replaces=food).values_list("pk", flat=True).first()
     return _publish(food, replaced_by=successor)
 

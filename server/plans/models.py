@@ -20,6 +20,7 @@ class Food(models.Model):
     purpose = models.CharField(max_length=12, default="maintenance")
     replaces = models.OneToOneField("self", models.PROTECT, null=True, related_name="replaced_by")
     retired = models.BooleanField(default=False)
+    retired_clock = models.CharField(max_length=40, blank=True, default="")
     added_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     received_at = models.DateTimeField()
 

@@ -6,11 +6,10 @@ import uuid
 from datetime import date, datetime
 from typing import Any
 
-from django.db import transaction
-
 from server.households.ids import uuid7
 from server.households.models import Dog
 from server.ledger import changes
+from server.ledger.turns import together
 from server.plans import queries
 from server.plans.actions import suspend
 from server.plans.models import Plan, WeeklyReview
@@ -23,7 +22,7 @@ def iso_week(day: date) -> str:
     return f"{year}-W{week:02d}"
 
 
-@transaction.atomic
+@together
 def keep_review(
     dog_id: uuid.UUID,
     as_of: date,

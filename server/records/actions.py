@@ -4,22 +4,23 @@ from __future__ import annotations
 
 import uuid
 from datetime import date, datetime
-from typing import Any
-
-from django.db import transaction
+from typing import Any, TypeVar
 
 from server.errors import NotAllowed, Rejected
 from server.households.access import Door
 from server.households.models import Dog, Person
 from server.ledger import changes
 from server.ledger.changes import Stamp
+from server.ledger.turns import together
 from server.records import queries
 from server.records.heard import Heard
 from server.records.models import ConditionCheck, Seen, VetWord, WeighIn
 from server.records.queries import Entry
 
+Known = TypeVar("Known", WeighIn, ConditionCheck, VetWord)
 
-@transaction.atomic
+
+@together
 def record_weigh_in(
     *,
     id: uuid.UUID,
@@ -44,7 +45,7 @@ def record_weigh_in(
     )
 
 
-@transaction.atomic
+@together
 def record_check(
     *,
     id: uuid.UUID,
@@ -86,10 +87,8 @@ def _record(
         "tz": heard.tz,
         "replaces_id": replaces.pk if replaces else None,
     }
-    known = model.objects.filter(pk=id, dog=dog).first()
-    if known and all(getattr(known, name) == value for name, value in told.items()):
-        return known, None
-    changes.require_free(id)
+    if not changes.is_free(id):
+        return _known(model.objects.filter(pk=id, dog=dog).first(), told), None
     require_open(dog, on=heard.local_date)
     if replaces:
         _require_replaceable(replaces)
@@ -105,7 +104,14 @@ def _record(
     )
     if replaces:
         _publish(replaces, dog, replaced_by=id)
-    return entry, _publish(entry, dog, replaced_by=None)
+    return entry, _publish(entry, dog, replaced_by=None, new=True)
+
+
+def _known(known: Known | None, told: dict[str, Any]) -> Known:
+    """The thing that holds this id, if it is the very one that was told."""
+    if known and all(getattr(known, name) == value for name, value in told.items()):
+        return known
+    raise changes.id_taken()
 
 
 def require_open(dog: Dog, *, on: date | None = None) -> None:
@@ -134,7 +140,7 @@ def require_own(entry: Seen, door: Door, person: Person) -> None:
         raise NotAllowed("Only the person who logged this, or a lead, can change it.")
 
 
-@transaction.atomic
+@together
 def void(
     *, entry: Entry, dog: Dog, voided: bool, reason: str, hlc: str, by: Person, now: datetime
 ) -> Stamp | None:
@@ -149,7 +155,7 @@ def void(
     return _publish(entry, dog, replaced_by=queries.successor_id(entry))
 
 
-@transaction.atomic
+@together
 def use(*, weigh_in: WeighIn, dog: Dog, use: bool, hlc: str) -> Stamp | None:
     """Say whether a reading that a review set aside counts. None: a later word stands."""
     if hlc <= weigh_in.use_clock:
@@ -160,7 +166,7 @@ def use(*, weigh_in: WeighIn, dog: Dog, use: bool, hlc: str) -> Stamp | None:
     return _publish(weigh_in, dog, replaced_by=queries.successor_id(weigh_in))
 
 
-@transaction.atomic
+@together
 def record_vet_word(
     *,
     id: uuid.UUID,
@@ -174,16 +180,14 @@ def record_vet_word(
 ) -> tuple[VetWord, Stamp | None]:
     """Keep what a vet allowed. Answers and raises as a weigh-in does."""
     facts = {"on": on, "by": vet, "covers": covers, "until": until}
-    known = VetWord.objects.filter(pk=id, dog=dog).first()
-    if known and all(getattr(known, name) == value for name, value in facts.items()):
-        return known, None
-    changes.require_free(id)
+    if not changes.is_free(id):
+        return _known(VetWord.objects.filter(pk=id, dog=dog).first(), facts), None
     require_open(dog)
     word = VetWord.objects.create(id=id, dog=dog, recorded_by=by, received_at=now, **facts)
     return word, _publish_vet_word(word, dog)
 
 
-@transaction.atomic
+@together
 def end_vet_word(*, word: VetWord, dog: Dog, on: date) -> Stamp:
     """End a vet's word from a day on. Of two ends the earlier stands: it is the careful one."""
     if word.ended_on is None or on < word.ended_on:
@@ -202,7 +206,7 @@ def _publish_vet_word(word: VetWord, dog: Dog) -> Stamp:
     )
 
 
-def _publish(entry: Entry, dog: Dog, *, replaced_by: uuid.UUID | None) -> Stamp:
+def _publish(entry: Entry, dog: Dog, *, replaced_by: uuid.UUID | None, new: bool = False) -> Stamp:
     kind, row = (
         ("weigh_in", queries.weigh_in_row(entry, replaced_by=replaced_by))
         if isinstance(entry, WeighIn)
@@ -214,4 +218,5 @@ def _publish(entry: Entry, dog: Dog, *, replaced_by: uuid.UUID | None) -> Stamp:
         household_id=dog.household_id,
         dog_id=dog.pk,
         data=row,
+        new=new,
     )

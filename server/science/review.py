@@ -1,15 +1,13 @@
 """The weekly review: trend, rate, need, forecast, decision."""
 
 import math
-from dataclasses import dataclass
 from datetime import timedelta
-from typing import Any
 
+from server.science import review_cautions
 from server.science.condition import score_distribution, score_range
 from server.science.decision import (
     LOG_DAYS,
     SURE,
-    Decision,
     Standing,
     decide,
     probability_below,
@@ -25,7 +23,7 @@ from server.science.gates import (
     target_gate,
 )
 from server.science.need import Need, need_kcal
-from server.science.plan import LOSS_HIGH_PCT
+from server.science.plan_result import LOSS_HIGH_PCT
 from server.science.review_case import (
     Change,
     Feeding,
@@ -33,6 +31,7 @@ from server.science.review_case import (
     ReviewCase,
     WeighIn,
 )
+from server.science.review_result import ReviewResult
 from server.science.slips import SetAside, sort_out
 from server.science.target import TargetRange
 from server.science.trend import LEAST_SPAN_DAYS, Z90, Trend, TrendDay, weight_trend
@@ -40,59 +39,7 @@ from server.science.vet_words import PLAN, word_for
 
 __all__ = ["Change", "Feeding", "PlanFacts", "ReviewCase", "ReviewResult", "WeighIn", "review_week"]
 
-SCALES_DIFFER_PCT = 1.0  # our choice: from here on it is worth telling
 FORECAST_WEIGHED, FORECAST_SPAN_DAYS = 3, 14  # our choice: fewer say no date
-
-
-@dataclass(frozen=True)
-class ReviewResult:
-    """One review. rate and its ends [% of the trend weight per week], negative when losing."""
-
-    trend: Trend
-    rate: tuple[float, float, float] | None
-    need: Need | None
-    first_goal_on: Span | None
-    target_on: Span | None
-    set_aside: tuple[SetAside, ...]
-    decision: Decision
-    cautions: tuple[Finding, ...]
-
-    def as_json(self) -> dict[str, Any]:
-        """Return the contract's object; reasons and cautions as codes and values."""
-        rate, need = self.rate, self.need
-        return {
-            "trend": [
-                {
-                    "on": day.on.isoformat(),
-                    "kg": round(day.kg, 2),
-                    "low": round(day.low_kg, 2),
-                    "high": round(day.high_kg, 2),
-                }
-                for day in self.trend.days
-            ],
-            "rate_pct_per_week": rate
-            and {"low": round(rate[0], 2), "mid": round(rate[1], 2), "high": round(rate[2], 2)},
-            "need_kcal": need
-            and {"low": round(need.low), "mid": round(need.mid), "high": round(need.high)},
-            "first_goal_on": self.first_goal_on and self.first_goal_on.as_json(),
-            "target_on": self.target_on and self.target_on.as_json(),
-            "set_aside": [
-                {
-                    "on": item.weigh_in.on.isoformat(),
-                    "kg": item.weigh_in.kg,
-                    "scale": item.weigh_in.scale,
-                    "reason": item.reason,
-                }
-                for item in self.set_aside
-            ],
-            "scales": [
-                {"scale": scale, "offset_pct": round(offset, 2)}
-                for scale, offset in self.trend.offsets_pct
-            ],
-            "noise_pct": round(self.trend.noise_pct, 2),
-            "decision": self.decision.as_json(),
-            "cautions": [caution.as_json() for caution in self.cautions],
-        }
 
 
 def review_week(case: ReviewCase) -> ReviewResult:
@@ -114,7 +61,7 @@ def review_week(case: ReviewCase) -> ReviewResult:
         target_on=target_on,
         set_aside=aside,
         decision=suspended(gates[0]) if gates else decide(standing),
-        cautions=_cautions(case, trend, score, aside, gates),
+        cautions=review_cautions.of_review(case, trend, score, aside, gates),
     )
 
 
@@ -269,42 +216,3 @@ def _already(trend: Trend, plan: PlanFacts, goal_kg: float) -> Span | None:
         return None
     on = next(day.on for day in trend.days if day.kg <= goal_kg)
     return Span(on, on, on)
-
-
-def _cautions(
-    case: ReviewCase,
-    trend: Trend,
-    score: int | None,
-    aside: tuple[SetAside, ...],
-    gates: tuple[Finding, ...],
-) -> tuple[Finding, ...]:
-    plan, last = case.plan, trend.days[-1] if trend.days else None
-    cautions = list(gates[1:])
-    recently = case.as_of - timedelta(days=LOG_DAYS)
-    for word in case.vet_words:
-        if word.ended(case.as_of) and word.until and word.until >= recently:
-            values = {"by": word.by, "covers": word.covers, "until": word.until.isoformat()}
-            cautions.append(Finding("vet_word_ended", values))
-    if score is None:
-        cautions.append(Finding("score_missing", {}))
-    elif last and plan.kind == "reduce" and plan.first_goal_kg and last.kg <= plan.first_goal_kg:
-        reached = next(day.on for day in trend.days if day.kg <= plan.first_goal_kg)
-        if case.condition_on is None or case.condition_on < reached:
-            cautions.append(Finding("score_again", {"first_goal_kg": plan.first_goal_kg}))
-    for item in aside:
-        if item.weigh_in.on >= recently:
-            odd = {
-                "on": item.weigh_in.on.isoformat(),
-                "kg": item.weigh_in.kg,
-                "reason": item.reason,
-            }
-            cautions.append(Finding("reading_set_aside", odd))
-    for scale, offset in trend.offsets_pct:
-        if abs(offset) >= SCALES_DIFFER_PCT:
-            differ = {
-                "scale": scale,
-                "against": trend.offsets_pct[0][0],
-                "offset_pct": round(offset, 1),
-            }
-            cautions.append(Finding("scales_differ", differ))
-    return tuple(cautions)

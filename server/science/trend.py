@@ -23,6 +23,7 @@ from server.science.units import DAYS_PER_WEEK
 # Assumptions of this project, in percent of weight, one SD.
 NOISE_PCT = 1.0  # of one reading (found for comparison: 0.8 track greyhounds, 1.9 colony beagles)
 NOISE_WORTH = 10.0  # readings that the assumed noise is worth against the dog's own
+NOISE_FROM = 40  # newest readings that tell the dog's own noise: a year-old puppy's do not
 NOISE_LEAST_PCT, NOISE_MOST_PCT = 0.6, 3.0
 STEP_KG = 0.1 / math.sqrt(12)  # [kg] rounding error of a 0.1 kg step
 RATE_DRIFT_PCT = 0.12  # [% per week] that a rate wanders within a week
@@ -213,7 +214,9 @@ def _offsets(steps: list[_Step], count: int) -> tuple[list[float], list[list[flo
 def _own_noise(steps: list[_Step], offsets: list[float]) -> float:
     """Return the noise of one reading [%]: the assumed one, moved by how well it predicted."""
     # The first two readings only place the level and the rate.
-    misses = [_told(step.innovation, offsets) ** 2 / step.variance for step in steps[2:]]
+    misses = [
+        _told(step.innovation, offsets) ** 2 / step.variance for step in steps[2:][-NOISE_FROM:]
+    ]
     factor = (NOISE_WORTH + math.fsum(misses)) / (NOISE_WORTH + len(misses))
     return min(max(NOISE_PCT * math.sqrt(factor), NOISE_LEAST_PCT), NOISE_MOST_PCT)
 

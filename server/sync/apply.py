@@ -20,7 +20,7 @@ from __future__ import annotations
 import logging
 import uuid
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
@@ -30,6 +30,7 @@ from server.errors import BadInput, Rejected
 from server.households.models import Person
 from server.ledger import changes, receipts
 from server.ledger.models import Receipt
+from server.ledger.turns import in_turn
 from server.plans.answers import Stale
 from server.sync.kinds import KINDS
 from server.sync.ops import Kind, Op, Outcome, Who, read
@@ -65,7 +66,11 @@ def push(*, ops: Sequence[Any], person: Person, now: datetime) -> list[Result]:
     answered, and sending the same again is right.
     """
     sent = [_read(raw, now=now, place=place) for place, raw in enumerate(ops)]
-    who = Who(person, now)
+    with in_turn():
+        return _apply(sent, Who(person, now))
+
+
+def _apply(sent: list[_Sent], who: Who) -> list[Result]:
     try:
         with transaction.atomic(durable=True):
             return _all_or_none(sent, who)
@@ -96,6 +101,7 @@ def _all_or_none(sent: list[_Sent], who: Who) -> list[Result]:
             raise
         except Exception as error:
             raise _Again from error
+    receipts.keep(known.new)
     return results
 
 
@@ -113,29 +119,45 @@ def _one_by_one(sent: list[_Sent], who: Who) -> list[Result]:
         except Exception:
             log.exception("A fault while applying operation %s", one.op_id)
             results.append(_refusal(one.op_id, Rejected("server_error", OUR_FAULT)))
+    receipts.keep(known.new)
     return results
 
 
-def _begin(sent: list[_Sent], who: Who) -> dict[uuid.UUID, Receipt]:
+@dataclass
+class _Known:
+    """Receipts from before, and those that this push adds."""
+
+    receipts: dict[uuid.UUID, Receipt]
+    new: list[Receipt] = field(default_factory=list)
+
+    def add(self, receipt: Receipt) -> None:
+        """Remember what was just applied."""
+        self.receipts[receipt.op_id] = receipt
+        self.new.append(receipt)
+
+
+def _begin(sent: list[_Sent], who: Who) -> _Known:
     changes.hold()
     op_ids = [one.read[1].op_id for one in sent if isinstance(one.read, tuple)]
-    return receipts.known(who.person.pk, op_ids)
+    return _Known(receipts.known(who.person.pk, op_ids))
 
 
-def _settle(one: _Sent, who: Who, known: dict[uuid.UUID, Receipt]) -> Result:
+def _settle(one: _Sent, who: Who, known: _Known) -> Result:
     if isinstance(one.read, dict):
         return one.read
     kind, op = one.read
-    receipt = known.get(op.op_id)
+    receipt = known.receipts.get(op.op_id)
     if receipt:
         return _answered_before(one, receipt)
     result = _result(one.op_id, kind.apply(op, who))
-    known[op.op_id] = receipts.keep(
-        person_id=who.person.pk,
-        op_id=op.op_id,
-        fingerprint=one.fingerprint,
-        result=result,
-        now=who.now,
+    known.add(
+        receipts.receipt(
+            person_id=who.person.pk,
+            op_id=op.op_id,
+            fingerprint=one.fingerprint,
+            result=result,
+            now=who.now,
+        )
     )
     return result
 

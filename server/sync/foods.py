@@ -9,7 +9,7 @@ from server.households.access import household_for
 from server.ledger import changes
 from server.plans import foods
 from server.plans.models import Food
-from server.sync.ops import Op, Outcome, Who, applied
+from server.sync.ops import Op, Outcome, Who, applied, superseded
 from server.sync.shapes import FoodAdd, FoodRetire, FoodVersion
 
 
@@ -34,7 +34,10 @@ def version(op: Op[FoodVersion], who: Who) -> Outcome:
 def retire(op: Op[FoodRetire], who: Who) -> Outcome:
     """A food put away, or taken out again."""
     food = foods.food_for(who.person, op.entity_id, need="lead")
-    return applied(foods.retire_food(food=food, retired=op.data.retired))
+    stamp = foods.retire_food(food=food, retired=op.data.retired, hlc=op.clock.value)
+    if stamp is None:
+        return superseded(changes.stamp_of(food.pk), {"retired": food.retired})
+    return applied(stamp)
 
 
 def _keep(op: Op[Any], who: Who, *, replaces: Food | None) -> Outcome:

@@ -117,7 +117,7 @@ def test_an_envelope_that_is_wrong_names_the_field(mara, op, envelope, field):
 @pytest.mark.parametrize(
     "body",
     [
-        b"",
+        b" ",
         b"{",
         b"null",
         b"[]",

@@ -44,6 +44,11 @@ def clean_env(**more: str) -> dict[str, str]:
     return {**kept, **more}
 
 
+def command(*arguments: object) -> list[str]:
+    """`tuckline up` with these arguments, by the Python that runs the tests."""
+    return [sys.executable, "-m", "server.cli.main", "up", *map(str, arguments)]
+
+
 @dataclass
 class Up:
     """A started `tuckline up`."""
@@ -112,8 +117,7 @@ def up(data: Path, *arguments: str, **env: str) -> Iterator[Up]:
     port = free_port()
     with (data / "said.txt").open("wb") as said:
         process = subprocess.Popen(
-            [sys.executable, "-m", "server.cli.main", "up", "--data", str(data)]
-            + ["--port", str(port), *arguments],
+            command("--data", data, "--port", port, *arguments),
             cwd=ROOT,
             env=clean_env(**env),
             stdout=said,

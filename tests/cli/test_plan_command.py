@@ -7,6 +7,8 @@ from datetime import date
 
 import pytest
 
+from server.breeds import breed_named
+from server.science.dog import SIGHTHOUNDS
 from tests.cli.documents import PLAN, changed, run
 
 # What the contract prints for its example.
@@ -124,6 +126,10 @@ def test_a_breed_is_found_under_its_other_names_and_sizes_are_asked_for(capsys):
     assert poodle.status == 2
     assert "must name one breed" in poodle.err
     assert run(capsys, "plan", json.dumps(changed(PLAN, "dog.breed", None))).status == 0
+
+
+def test_every_sighthound_is_a_breed_of_the_table():
+    assert {breed_named(breed) for breed in SIGHTHOUNDS} == set(SIGHTHOUNDS)
 
 
 def test_a_food_by_its_label_alone(capsys):

@@ -6,11 +6,10 @@ import os
 import signal
 import socket
 import subprocess
-import sys
 
 import pytest
 
-from tests.cli.running import ROOT, clean_env, free_port, until, up
+from tests.cli.running import ROOT, clean_env, command, free_port, until, up
 
 ROLES = ("web", "worker", "beat")
 
@@ -56,8 +55,7 @@ def test_a_busy_port_is_one_clear_line(tmp_path):
     with socket.create_server(("127.0.0.1", 0)) as holder:
         port = str(holder.getsockname()[1])
         said = subprocess.run(
-            [sys.executable, "-m", "server.cli.main", "up", "--data", str(tmp_path / "data")]
-            + ["--port", port],
+            command("--data", tmp_path / "data", "--port", port),
             cwd=ROOT,
             env=clean_env(),
             capture_output=True,
@@ -73,8 +71,7 @@ def test_a_busy_port_is_one_clear_line(tmp_path):
 def test_a_bad_setting_is_one_clear_line(tmp_path):
     # The address people type is no address.
     said = subprocess.run(
-        [sys.executable, "-m", "server.cli.main", "up", "--data", str(tmp_path / "data")]
-        + ["--port", str(free_port())],
+        command("--data", tmp_path / "data", "--port", free_port()),
         cwd=ROOT,
         env=clean_env(TUCKLINE_PUBLIC_URL="dogs.example.org"),
         capture_output=True,

@@ -25,8 +25,7 @@ def redis_server(folder: Path, port: int) -> Iterator[None]:
     """A Redis of our own."""
     need(shutil.which("redis-server"), "no redis-server was found on the path")
     process = subprocess.Popen(
-        ["redis-server", "--port", str(port), "--bind", "127.0.0.1", "--save", ""]
-        + ["--appendonly", "no", "--dir", str(folder)],
+        ["redis-server", f"--port {port}", "--bind 127.0.0.1", "--save ''", f"--dir {folder}"],
         stdout=subprocess.DEVNULL,
     )
     try:

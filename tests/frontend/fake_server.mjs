@@ -7,6 +7,11 @@ export function answer(status, body, headers = {}) {
   return new Response(JSON.stringify(body), { status, headers: { ...JSON_TYPE, "X-Sync": "1", ...headers } });
 }
 
+/** Said before a sync endpoint is reached: JSON of ours, without the mark. */
+export function unmarked(status, body) {
+  return new Response(JSON.stringify(body), { status, headers: JSON_TYPE });
+}
+
 export class FakeServer {
   constructor({ clock, users = { mara: "Mara Lindqvist" } }) {
     this.clock = clock;
@@ -26,7 +31,7 @@ export class FakeServer {
     this.pageSize = 500;
     this.purgedBelow = 0;
     this.serverTime = () => this.clock.now();
-    this.lastPending = null;
+    this.reports = new Map(); // device -> what it last said waits there
   }
 
   fetch = async (path, init = {}) => {
@@ -53,26 +58,27 @@ export class FakeServer {
   route(path, body, request) {
     const url = new URL(path, "http://phone.test");
     if (url.pathname === "/api/v1/session") return this.session();
-    if (!this.signedIn) return answer(401, { code: "signed_out", text: "Please sign in." });
+    if (!this.signedIn) return unmarked(401, { code: "signed_out", text: "Please sign in." });
     if (url.pathname === "/api/v1/sync/push") return this.push(body, request);
     if (url.pathname === "/api/v1/sync/pull") return this.pull(url.searchParams);
     if (url.pathname === "/api/v1/sync/snapshot") return this.snapshot(url.searchParams);
-    return answer(404, { code: "not_found", text: "Nothing here." });
+    return unmarked(404, { code: "not_found", text: "Nothing here." });
   }
 
   session() {
     const id = this.signedIn;
     return new Response(JSON.stringify({
       user: id && { id, name: this.users[id], email: `${id}@demo.tuckline.example` }, csrf: this.csrf, device_id: "d".repeat(32),
-      epoch: this.epoch, protocol: 1, server_time: this.now(), households: [], last_pending: this.lastPending,
+      epoch: this.epoch, protocol: 1, server_time: this.now(), households: [],
     }), { status: 200, headers: JSON_TYPE });
   }
 
   push(body, { headers, user }) {
-    if (headers["X-CSRFToken"] !== this.csrf) return answer(403, { code: "csrf", text: "Old token." });
+    if (headers["X-CSRFToken"] !== this.csrf) return unmarked(403, { code: "csrf", text: "Old token." });
     if (body.ops.length > 100 || JSON.stringify(body).length > 256 * 1024) return answer(413, { code: "too_large", text: "Too much." });
     if (body.epoch !== this.epoch) return answer(409, { code: "epoch", text: "Restored.", epoch: this.epoch });
     const results = body.ops.map((op) => this.receive(op, user));
+    this.reports.set(body.device_id, { count: body.pending - results.length, at: this.now() });
     return answer(200, { epoch: this.epoch, server_time: this.now(), results });
   }
 
@@ -136,22 +142,31 @@ export class FakeServer {
 
   pull(query) {
     const from = Number(query.get("cursor") ?? 0);
+    if (from > this.seq) return answer(409, { code: "epoch", text: "Restored.", epoch: this.epoch });
     if (query.get("cursor") !== null && from < this.purgedBelow) return answer(410, { code: "resync", text: "Too old." });
-    const rows = this.seen().filter(({ seq }) => seq > from);
-    const changes = rows.slice(0, this.pageSize);
-    const more = rows.length > changes.length;
-    const cursor = more ? changes.at(-1).seq : Math.max(from, this.seq);
-    return answer(200, { epoch: this.epoch, server_time: this.now(), cursor, more, changes: structuredClone(changes) });
+    const device = query.get("device_id");
+    const report = this.reports.get(device);
+    const lost = from === 0 && !Number(query.get("pending")) && report?.count > 0 ? { lost: report.count, lost_at: report.at } : {};
+    if (from > 0 && query.get("pending") !== null) this.reports.set(device, { count: Number(query.get("pending")), at: this.now() });
+    return this.page(this.seen(), from, { ...lost });
   }
 
   snapshot(query) {
     const scope = query.get("household");
+    if (scope && !this.seen().some(({ id }) => id === scope)) return unmarked(404, { code: "not_found", text: "Nothing here." });
     const dogs = new Set([...this.rows.values()].filter(({ type, data }) => type === "dog" && data.household_id === scope).map(({ id }) => id));
     const rows = this.seen().filter(({ dog_id, id, data, type }) =>
       !type.startsWith("access") && (!scope || dogs.has(dog_id) || id === scope || data.household_id === scope));
-    const page = Number(query.get("page") ?? 0);
-    const changes = rows.slice(page * this.pageSize, (page + 1) * this.pageSize);
-    return answer(200, { epoch: this.epoch, server_time: this.now(), cursor: this.seq, more: rows.length > (page + 1) * this.pageSize, changes: structuredClone(changes) });
+    return this.page(rows, Number(query.get("page") ?? 0), {}, true);
+  }
+
+  page(all, after, more_said, snapshot = false) {
+    const rows = all.filter(({ seq }) => seq > after);
+    const changes = structuredClone(rows.slice(0, this.pageSize));
+    const more = rows.length > changes.length;
+    const end = String(changes.at(-1)?.seq ?? after);
+    const where = snapshot ? { cursor: String(this.seq), page: more ? end : null } : { cursor: end };
+    return answer(200, { epoch: this.epoch, server_time: this.now(), ...where, ...more_said, more, changes });
   }
 
   backup() {

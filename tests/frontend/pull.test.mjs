@@ -106,10 +106,10 @@ test("C4 cursor and rows land together: a page that cannot be written moves noth
   }
   assert.equal(phone.status().problem?.code, "fault");
   const [cursor, ids] = await raw(accountId, async (db) => [await db.get("meta", "cursor"), await db.getAllKeys("weigh_in")]);
-  assert.deepEqual([cursor, ids], [2, ["w0", "w1"]]);
+  assert.deepEqual([cursor, ids], ["2", ["w0", "w1"]]);
   await phone.syncNow();
   assert.deepEqual((await phone.list("weigh_in")).map((row) => row.id), ["w0", "w1", "w2", "w3", "w4"]);
-  assert.deepEqual(pullsOf(server), [null, "2", "2", "4"]);
+  assert.deepEqual(pullsOf(server), [null, "2", "2", "4"], "the cursor is passed on as it came");
 });
 
 test("a page asked for with an older cursor is dropped when another tab has moved on", async () => {
@@ -121,7 +121,7 @@ test("a page asked for with an older cursor is dropped when another tab has move
       moved = true;
       server.put("weigh_in", "w0", OTTO_ID, { weight_g: 15_999 });
       await raw(accountId, async (db) => {
-        await db.put("meta", 2, "cursor");
+        await db.put("meta", "2", "cursor");
         await db.put("weigh_in", { id: "w0", dog_id: OTTO_ID, version: 2, seq: 2, weight_g: 15_999 });
       });
     }
@@ -140,7 +140,7 @@ test("pull_is_not_time: the server's clock jumps back an hour, nothing is missed
   await phone.syncNow();
   await phone.syncNow();
   assert.deepEqual((await phone.list("weigh_in")).map((row) => row.weight_g), [1000, 2000]);
-  assert.deepEqual(pullsOf(server), [null, "1", "2"]);
+  assert.deepEqual(pullsOf(server), [null, "1", "1", "2"]);
 });
 
 test("tombstone_months: what was deleted meanwhile is gone and does not come back, not even with an edit waiting", async () => {
@@ -189,7 +189,7 @@ test("access.granted: what is older than the cursor is filled in, also when the 
   member = true;
   server.put("access.granted", "m1", null, membership);
   server.pageSize = 2;
-  server.hooks.push((path) => (path.includes("/snapshot") && path.includes("page=1") ? gone() : null));
+  server.hooks.push((path) => (path.includes("/snapshot") && !path.includes("page=0") ? gone() : null));
   await phone.syncNow();
   server.hooks.length = 0;
   const next = await openPhone({ server, clock, accountId });
@@ -263,7 +263,7 @@ test("resync keeps outbox and journal: 410 brings a snapshot, rows it does not h
   server.purgedBelow = 900;
   server.pageSize = 2;
   // The first try ends after one page of the snapshot: the old rows are still on screen.
-  server.hooks.push((path) => (path.includes("/snapshot") && path.includes("page=1") ? gone() : null));
+  server.hooks.push((path) => (path.includes("/snapshot") && !path.includes("page=0") ? gone() : null));
   server.refuse = () => null;
   await phone.syncNow();
   assert.deepEqual([(await phone.get("weigh_in", "w1")).weight_g, (await phone.list("weigh_in")).length], [15_001, 7]);
@@ -368,15 +368,50 @@ test(`C7 the journal keeps answered operations ${JOURNAL_DAYS} days, no longer`,
 });
 
 test("C10 evicted: an emptied phone that had unsent entries is told how many and when, and pulls all", async () => {
-  const { server, phone } = await world();
+  const { server, phone, clock, accountId } = await world();
   server.put("weigh_in", "w0", OTTO_ID, { weight_g: 15_000 });
-  server.lastPending = { count: 3, at: "2026-03-01T08:00:00Z" };
   await phone.syncNow();
-  assert.deepEqual([phone.status().lost, (await phone.list("weigh_in")).length], [{ count: 3, at: "2026-03-01T08:00:00Z" }, 1]);
-  await phone.forgetLost();
-  server.lastPending = { count: 2, at: "2026-03-02T08:00:00Z" };
+  assert.equal(phone.status().lost, null, "a new phone lost nothing");
+  for (let n = 0; n < 3; n++) await phone.act("weigh_in.add", weight(14_000 + n));
+  server.hooks.push((path) => (path.includes("/push") ? answer(500, { code: "server_error", text: "Failed." }) : null));
   await phone.syncNow();
-  assert.equal(phone.status().lost, null, "a phone that still has its data lost nothing");
+  // The report that three wait arrives with a pull, as after a push that was refused as too large.
+  server.reports.set("d".repeat(32), { count: 3, at: "2026-03-02T08:00:00Z" });
+  server.hooks.length = 0;
+  await phone.erase(); // the browser cleared the storage; its cookie stays
+  const again = await openPhone({ server, clock, accountId });
+  await again.act("weigh_in.add", weight(15_200)); // a new entry before the first contact hides nothing
+  await again.syncNow();
+  assert.deepEqual([again.status().lost, (await again.list("weigh_in")).length, again.status().waiting], [{ count: 3, at: "2026-03-02T08:00:00Z" }, 2, 0]);
+  await again.forgetLost();
+  assert.equal(again.status().lost, null);
+  // A restored server asks for everything from the start again: that is no loss here.
+  server.reports.set("d".repeat(32), { count: 2, at: "2026-03-02T09:00:00Z" });
+  server.restore(server.backup());
+  await again.syncNow();
+  assert.equal(again.status().lost, null);
+});
+
+test("C7 a server that knows fewer changes than the phone, under an old name, gets the journal all the same", async () => {
+  const { server, phone } = await world();
+  const empty = server.backup();
+  await phone.act("weigh_in.add", weight(15_100));
+  await phone.syncNow();
+  Object.assign(server, empty, { rows: new Map(), receipts: new Map(), applied: [] });
+  await phone.syncNow();
+  assert.deepEqual([server.applied.map((op) => op.data.weight_g), phone.status().signal], [[15_100], "all_sent"]);
+});
+
+test("access that goes again before it was filled in holds nothing up", async () => {
+  const { server, phone } = await world();
+  server.put("weigh_in", "w0", OTTO_ID, { weight_g: 1000 });
+  await phone.syncNow();
+  server.put("access.granted", "m1", null, membership);
+  await phone.syncNow();
+  assert.equal(phone.status().signal, "all_sent");
+  const before = server.requests.length;
+  await phone.syncNow();
+  assert.ok(!server.requests.slice(before).some(({ path }) => path.includes("/snapshot")), "asked once");
 });
 
 test("rows of a type this release does not know are left alone", async () => {

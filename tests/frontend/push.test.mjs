@@ -3,7 +3,7 @@ import { test } from "node:test";
 import { batch } from "../../frontend/store/sync.js";
 import { backoff } from "../../frontend/store/rounds.js";
 import { Clock, FakePage, OTTO, OTTO_ID, freshAccount, openPhone, seeded, settled, weight } from "./phone.mjs";
-import { FakeServer, answer } from "./fake_server.mjs";
+import { FakeServer, answer, unmarked } from "./fake_server.mjs";
 
 async function world(more = {}) {
   const clock = new Clock();
@@ -57,8 +57,8 @@ test("C10 every push and pull reports what waits", async () => {
   const [push] = server.pushes();
   assert.deepEqual([push.body.pending, push.body.protocol, push.body.device_id, push.body.epoch], [3, 1, "d".repeat(32), "epoch-1"]);
   assert.equal(push.headers["X-Sync"], "1");
-  const pull = server.requests.find(({ path }) => path.includes("/pull"));
-  assert.equal(new URL(pull.path, "http://phone.test").searchParams.get("pending"), "0");
+  const pulls = server.requests.filter(({ path }) => path.includes("/pull")).map(({ path }) => new URL(path, "http://phone.test").searchParams);
+  assert.deepEqual(pulls.map((query) => [query.get("pending"), query.get("device_id")]), [[null, "d".repeat(32)], ["0", "d".repeat(32)]], "the very first asks what an emptied phone had");
   assert.deepEqual(Object.keys(push.body.ops[0]).sort(), ["data", "dog_id", "entity_id", "hlc", "kind", "local_date", "measured_at", "op_id", "tz"]);
 });
 
@@ -198,7 +198,7 @@ test("a hanging server is given up after half a minute", async () => {
 test("401 keeps everything, asks to sign in again, and the same account resumes the queue", async () => {
   const { server, phone, accountId } = await world();
   await phone.act("weigh_in.add", weight(15_200));
-  server.hooks.push(onPush(() => answer(401, { code: "signed_out", text: "Please sign in." })));
+  server.hooks.push(onPush(() => unmarked(401, { code: "signed_out", text: "Please sign in." })));
   await phone.syncNow();
   assert.deepEqual([phone.status().signal, phone.status().waiting], ["signed_out", 1]);
   server.hooks.length = 0;
@@ -231,7 +231,7 @@ test("403 csrf: the session is fetched again and the push tried once more, once"
   await phone.syncNow();
   assert.deepEqual([weights(server), server.pushes().length, phone.status().signal], [[15_200], 2, "all_sent"]);
   await phone.act("weigh_in.add", weight(15_300));
-  server.hooks.push(onPush(() => answer(403, { code: "csrf", text: "Old token." })));
+  server.hooks.push(onPush(() => unmarked(403, { code: "csrf", text: "Old token." })));
   await phone.syncNow();
   assert.deepEqual([server.pushes().length, phone.status().waiting, phone.status().signal], [4, 1, "no_signal"]);
 });

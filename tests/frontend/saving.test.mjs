@@ -135,7 +135,7 @@ test("C14 the day and zone of the person travel with the entry", async () => {
   const [one, two, plan] = await phone.waitingOps();
   assert.deepEqual([one.measured_at, one.local_date, one.tz], ["2026-03-03T00:30:00+13:00", "2026-03-03", "Pacific/Tongatapu"]);
   assert.deepEqual([two.measured_at, two.local_date, two.tz], ["2026-03-01T23:30:00-08:00", "2026-03-01", "Pacific/Pitcairn"]);
-  assert.deepEqual([plan.measured_at, plan.local_date], [undefined, "2026-03-03"]);
+  assert.deepEqual([plan.measured_at, plan.local_date, plan.tz], [undefined, "2026-03-03", "Pacific/Tongatapu"]);
 });
 
 test("C9 db_connection_lost: the connection dies in the background, the next save works", async () => {

@@ -13,10 +13,11 @@ import urllib.request
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import pytest
+from playwright.sync_api import Playwright
 
+from tests.journeys.phone import Phone
 from tests.needs import chromium
 
 START_LIMIT_S = 90
@@ -76,31 +77,11 @@ def _until_ready(process: subprocess.Popen[bytes], url: str, log: Path) -> None:
     pytest.fail(f"tuckline up was not ready within {START_LIMIT_S} s:\n{log.read_text()}")
 
 
-@pytest.fixture(scope="session")
-def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[str, Any]:
-    """Debian's Chromium, with nothing of its own on the network."""
-    return {
-        **browser_type_launch_args,
-        "executable_path": chromium(),
-        "args": [
-            "--no-sandbox",
-            "--disable-gpu",
-            "--disable-quic",
-            "--no-first-run",
-            "--disable-background-networking",
-            "--disable-component-update",
-            "--disable-sync",
-        ],
-    }
-
-
-@pytest.fixture(scope="session")
-def browser_context_args(browser_context_args: dict[str, Any]) -> dict[str, Any]:
-    """A phone held upright."""
-    return {
-        **browser_context_args,
-        "viewport": {"width": 390, "height": 844},
-        "has_touch": True,
-        "timezone_id": "Europe/Berlin",
-        "locale": "en-GB",
-    }
+@pytest.fixture
+def phone(playwright: Playwright, tuckline: Running, tmp_path: Path) -> Iterator[Phone]:
+    """A phone that knows the server's address; closed at the end, and asked what it complained of."""
+    phone = Phone(playwright, chromium(), tmp_path / "phone", tuckline.address)
+    yield phone
+    phone.close()
+    assert phone.complaints == []
+    assert phone.strangers == [], "the app asked someone else"

@@ -2,21 +2,13 @@
 
 from __future__ import annotations
 
-from hypothesis import given
-from hypothesis import strategies as st
-
 from server.ledger.receipts import payload_hash
 
-JSON = st.recursive(
-    st.none() | st.booleans() | st.integers() | st.floats() | st.text(),
-    lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner),
-    max_leaves=10,
-)
 
-
-@given(st.dictionaries(st.text(), JSON, min_size=1))
-def test_the_order_of_keys_says_nothing(op):
-    assert payload_hash(op) == payload_hash(dict(reversed(op.items())))
+def test_the_order_of_keys_says_nothing():
+    op = {"a": 1, "b": {"c": [1, 2], "d": None}}
+    assert payload_hash(op) == payload_hash({"b": {"d": None, "c": [1, 2]}, "a": 1})
+    assert payload_hash(op) != payload_hash({"a": 1, "b": {"c": [2, 1], "d": None}})
 
 
 def test_every_value_counts():

@@ -7,7 +7,7 @@ from datetime import timedelta
 
 import pytest
 
-from server.science import decision, gates, plan
+from server.science import decision, gates, plan, plan_result
 from server.science.condition import Looks, Score
 from server.science.food_energy import Label
 from server.science.foods import FoodFacts
@@ -21,7 +21,7 @@ from tests.science.published import rows
 ROWS = rows("planning")
 
 
-def codes(result: plan.PlanResult) -> list[str]:
+def codes(result: plan_result.PlanResult) -> list[str]:
     return [caution.code for caution in result.cautions]
 
 
@@ -31,8 +31,8 @@ def test_policy_rests_on_the_published_numbers():
     assert ROWS["WL01"].close_to(plan.START_OF_INTAKE)
     assert ROWS["WL02"].close_to(gates.BAND_LOW)
     assert ROWS["WL03"].close_to(gates.BAND_LOW * 70)
-    assert ROWS["WL04"].close_to(plan.LOSS_HIGH_PCT)
-    assert ROWS["WL05"].close_to(plan.LOSS_LOW_PCT)
+    assert ROWS["WL04"].close_to(plan_result.LOSS_HIGH_PCT)
+    assert ROWS["WL05"].close_to(plan_result.LOSS_LOW_PCT)
     assert ROWS["WL25"].close_to(100 * decision.SMALL_STEP, 100 * decision.LARGE_STEP)
     assert ROWS["WL26"].close_to(100 * decision.LARGE_STEP)
     assert rows("weighing")["WL07"].close_to(KCAL_PER_KG)
@@ -46,10 +46,11 @@ def test_the_floor_is_above_what_supervised_dogs_got_least():
 
 def test_the_time_a_loss_takes():
     # Small Animal Clinical Nutrition, Box 27-12.
-    assert ROWS["WX07"].close_to(weeks_to_lose(6, 36, plan.LOSS_HIGH_PCT))
-    assert ROWS["WX08"].close_to(weeks_to_lose(6, 36, plan.LOSS_LOW_PCT))
+    assert ROWS["WX07"].close_to(weeks_to_lose(6, 36, plan_result.LOSS_HIGH_PCT))
+    assert ROWS["WX08"].close_to(weeks_to_lose(6, 36, plan_result.LOSS_LOW_PCT))
     assert ROWS["WX10"].close_to(
-        1 / weeks_to_lose(1, 36, plan.LOSS_LOW_PCT), 1 / weeks_to_lose(1, 36, plan.LOSS_HIGH_PCT)
+        1 / weeks_to_lose(1, 36, plan_result.LOSS_LOW_PCT),
+        1 / weeks_to_lose(1, 36, plan_result.LOSS_HIGH_PCT),
     )
 
 

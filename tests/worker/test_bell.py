@@ -71,3 +71,10 @@ def test_it_rings_again_after_the_quiet(broker, monkeypatch):
 def test_nothing_is_rung_for_nothing(broker):
     assert bell.ring([]) is False
     assert broker.tried == 0
+
+
+def test_who_does_the_work_itself_rings_nobody(broker):
+    with bell.silent():
+        assert bell.ring([1]) is False
+    assert broker.tried == 0
+    assert bell.ring([2]) is True

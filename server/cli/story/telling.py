@@ -18,10 +18,10 @@ from server.ledger import jobs
 from server.worker import bell, run, weekly
 
 
-@transaction.atomic
 def tell(cast: Cast, *, password: str, now: datetime) -> None:
     """Put the whole demo into the database: all of it, or nothing where anything fails."""
-    with bell.silent():
+    # Bells ring on commit, so they must be silent until after it.
+    with bell.silent(), transaction.atomic():
         hashed = make_password(password)
         phones = {
             sketch.key: Phone(_person(sketch.name, sketch.email, sketch.tz, hashed))

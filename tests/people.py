@@ -20,7 +20,7 @@ from server.households import actions
 from server.households.ids import uuid7
 from server.households.models import Household, Membership, Person, Role
 from server.ledger import changes
-from server.sync import apply
+from server.sync import apply, feed
 from server.sync.hlc import written
 from server.worker.work import review_dog, work_out_plan
 
@@ -39,42 +39,81 @@ def person(name: str) -> Person:
     return Person.objects.create_user(email, PASSWORD, name=name, tz=ZONE)
 
 
-@dataclass(frozen=True)
 class Cast:
-    """A home with all three roles, a rescue, someone from elsewhere, and one who was removed."""
+    """A home with all three roles, a rescue, someone from elsewhere, and one who was removed.
 
-    home: Household
-    rescue: Household
-    elsewhere: Household
-    lead: Person
-    carer: Person
-    viewer: Person
-    coordinator: Person
-    stranger: Person
-    removed: Person
+    Everybody comes when first asked for.
+    """
+
+    def __init__(self, now: datetime | None = None) -> None:
+        self.now = now or timezone.now()
+
+    @cached_property
+    def home(self) -> Household:
+        """Mill Lane."""
+        return self._household("Mill Lane", "home", self.lead)
+
+    @cached_property
+    def rescue(self) -> Household:
+        """A rescue of other people."""
+        return self._household("Longwater Rescue", "rescue", self.coordinator)
+
+    @cached_property
+    def elsewhere(self) -> Household:
+        """A stranger's home."""
+        return self._household("Tess's dogs", "home", self.stranger)
+
+    @cached_property
+    def lead(self) -> Person:
+        """Leads Mill Lane."""
+        return person("Mara Lindqvist")
+
+    @cached_property
+    def carer(self) -> Person:
+        """A carer of Mill Lane."""
+        return self._member("Jonas Reuter", Role.CARER)
+
+    @cached_property
+    def viewer(self) -> Person:
+        """May look at Mill Lane."""
+        return self._member("Noor Haddad", Role.VIEWER)
+
+    @cached_property
+    def removed(self) -> Person:
+        """Led Mill Lane once."""
+        removed = self._member("Pavel Dorn", Role.LEAD)
+        actions.remove(membership=Membership.objects.get(household=self.home, person=removed))
+        return removed
+
+    @cached_property
+    def coordinator(self) -> Person:
+        """Leads the rescue."""
+        return person("Ira Novak")
+
+    @cached_property
+    def stranger(self) -> Person:
+        """Has a home elsewhere."""
+        return person("Tess Oduya")
 
     def roles(self) -> dict[str, Person]:
         """Everybody by their part."""
         names = ("lead", "carer", "viewer", "coordinator", "stranger", "removed")
-        return {name: getattr(self, name) for name in names}
+        everybody = {name: getattr(self, name) for name in names}
+        assert len({self.home.pk, self.rescue.pk, self.elsewhere.pk}) == 3
+        return everybody
+
+    def _household(self, name: str, kind: str, lead: Person) -> Household:
+        return actions.open_household(name=name, kind=kind, lead=lead, now=self.now)
+
+    def _member(self, name: str, role: Role) -> Person:
+        member = person(name)
+        actions.admit(household=self.home, person=member, role=role, now=self.now)
+        return member
 
 
 def cast(now: datetime | None = None) -> Cast:
-    """Mill Lane with its people, a rescue and a stranger's home."""
-    now = now or timezone.now()
-    lead, carer, viewer = person("Mara Lindqvist"), person("Jonas Reuter"), person("Noor Haddad")
-    coordinator, stranger = person("Ira Novak"), person("Tess Oduya")
-    removed = person("Pavel Dorn")
-    home = actions.open_household(name="Mill Lane", kind="home", lead=lead, now=now)
-    actions.admit(household=home, person=carer, role=Role.CARER, now=now)
-    actions.admit(household=home, person=viewer, role=Role.VIEWER, now=now)
-    actions.admit(household=home, person=removed, role=Role.LEAD, now=now)
-    actions.remove(membership=Membership.objects.get(household=home, person=removed))
-    rescue = actions.open_household(
-        name="Longwater Rescue", kind="rescue", lead=coordinator, now=now
-    )
-    elsewhere = actions.open_household(name="Tess's dogs", kind="home", lead=stranger, now=now)
-    return Cast(home, rescue, elsewhere, lead, carer, viewer, coordinator, stranger, removed)
+    """The people of a test."""
+    return Cast(now)
 
 
 def in_a_word(result: dict[str, Any]) -> str:
@@ -188,13 +227,13 @@ class Phone:
         page: dict[str, Any] = answer.json()
         return page
 
-    def rows(self, cursor: Any = 0) -> dict[str, dict[str, Any]]:
-        """All changes after a cursor, by id."""
+    def rows(self, cursor: int = 0) -> dict[str, dict[str, Any]]:
+        """All that changed after a cursor, by id, as the sync hands it out."""
         rows, more = {}, True
         while more:
-            page = self.pull(cursor)
-            rows |= {row["id"]: row for row in page["changes"]}
-            cursor, more = page["cursor"], page["more"]
+            page = feed.pull(self.owner, cursor=cursor)
+            rows |= {row["id"]: row for row in map(json.loads, page.rows)}
+            cursor, more = page.cursor, page.more
         return rows
 
 

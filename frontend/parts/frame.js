@@ -28,7 +28,7 @@ export function SyncMark() {
     <svg width="12" height="12" viewBox="0 0 12 12" class=${status.syncing ? "turning" : ""} aria-hidden="true">
       <circle cx="6" cy="6" r="4.2" fill="none" stroke="currentColor" stroke-width="2.4" stroke-dasharray=${look.dash} />
     </svg>
-    <span><span class="unseen">Sync: </span>${look.text(status.waiting)}${status.signal === "no_signal" && status.waiting ? html`<span class="unseen">, ${status.waiting} waiting</span>` : ""}${needsYou ? `, ${status.attention} need you` : ""}</span>
+    <span><span class="unseen">Sync: </span>${look.text(status.waiting)}${status.signal === "no_signal" && status.waiting ? html`<span class="unseen">${`, ${status.waiting} waiting`}</span>` : ""}${needsYou ? `, ${status.attention} need you` : ""}</span>
   </a>`;
 }
 

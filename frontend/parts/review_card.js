@@ -55,7 +55,7 @@ export function ReviewCard({ review, plan, dog }) {
   return html`<section aria-label="Weekly review">
     <h2 class="section">Weekly review, ${sayDate(review.as_of, today)}</h2>
     <div class="sheet">
-      <div class="row plain"><h3 class="large">${ACTION[decision.action] ?? "See below"}</h3><div class="reason"><${FindingNote} kind="reason" finding=${decision.reason} say=${say} /></div></div>
+      <div class="row plain"><h3 class="large">${decision.reason.code === "too_few" ? "Too early to judge" : (ACTION[decision.action] ?? "See below")}</h3><div class="reason"><${FindingNote} kind="reason" finding=${decision.reason} say=${say} /></div></div>
       ${review.answer && html`<p class="row plain">${review.answer === "accepted" ? "The change was accepted." : "The change was declined; the ration stays."}</p>`}
       ${open && html`<${Offer} review=${review} plan=${plan} dog=${dog} />`}
       ${rate && html`<div class="row figured"><div><h3>Pace</h3><p>${rateSpan(rate)} a week, 9 times in 10</p></div><span></span><${Why} of="rate" about="the pace" /></div>`}

@@ -26,7 +26,7 @@ export function WeighIns({ facts, role, today }) {
   };
   return html`<section class="sheet" aria-label="Weigh-ins">
     <div class="row"><h2>Weigh-ins</h2><span class="small">${rows.length}</span></div>
-    <table>
+    <div class="scroll"><table>
       <thead class="unseen"><tr><th scope="col">Day, scale, by</th><th scope="col">Weight</th><th scope="col">Change</th></tr></thead>
       ${shown.map((/** @type {any} */ row) => {
         const when = sayDay(row.local_date, today);
@@ -47,7 +47,7 @@ export function WeighIns({ facts, role, today }) {
           ${mine && row.voided && html`<button type="button" class="button slim" onClick=${() => act(row, "weigh_in.void", { void: false }, { void: true })}>Bring back</button>`}
         </div></td></tr>`}</tbody>`;
       })}
-    </table>
+    </table></div>
     ${rows.length > shown.length && html`<div class="pad"><button type="button" class="button quiet wide" onClick=${() => setAll(true)}>Show all ${rows.length}</button></div>`}
   </section>`;
 }

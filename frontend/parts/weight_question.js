@@ -1,20 +1,14 @@
-// A weight far from the last one is asked about, never refused: a mistyped unit is likelier than a lost tenth.
+// The question about a weight that is far from the last one: pounds, a slip, or true?
 
 import { useEffect } from "../vendor/hooks.js";
 import { useRef } from "../vendor/hooks.js";
+import { oddWeight } from "../plain/odd_weight.js";
 import { sayThan } from "../plain/say.js";
 import { sayMass } from "../plain/say.js";
 import { parseWeight } from "../plain/units.js";
 import { html } from "./html.js";
 
 /** @import {MassUnit} from "../plain/units.js" */
-
-const ODD_SHARE = 0.1; // of the last weight: this project's choice
-
-/** @param {number} grams @param {any|null} last */
-export function oddWeight(grams, last) {
-  return Boolean(last) && Math.abs(grams - last.weight_g) > ODD_SHARE * last.weight_g;
-}
 
 /** @param {{grams: number, typed: string, last: any, unit: MassUnit, today: string, direct: boolean, onSave: (grams: number) => void, onChange: () => void}} props */
 export function WeightQuestion({ grams, typed, last, unit, today, direct, onSave, onChange }) {

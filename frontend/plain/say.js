@@ -5,7 +5,7 @@ import { fromGrams } from "./units.js";
 
 /** @import {MassUnit} from "./units.js" */
 
-const LANGUAGE = globalThis.navigator?.language ?? "en"; // decides the decimal mark
+const LANGUAGE = globalThis.navigator?.language ?? "en-GB"; // decides the decimal mark
 export const TONGUE = LANGUAGE.startsWith("en") ? LANGUAGE : "en-GB"; // of the sentences, so of the days in them
 const OUNCES = 16;
 const SMALL_DOG_G = 5000; // below this a tenth of a kilogram hides too much

@@ -32,7 +32,7 @@ export const WHY = /** @type {const} */ ({
   },
   steps: {
     rule: "The way down is more than 30% below today's food, so it is done in two steps a week apart. A new food is mixed in over 7–10 days.",
-    source: "Common practice, no source.",
+    source: "The two steps are this tool's policy; mixing foods over days is common practice, no source.",
   },
   weeks: {
     rule: "The soonest is 2% of today's weight a week, the latest 0.5%. Loss slows down on the way, and the doubt about the target counts too. The weekly review narrows it.",
@@ -55,8 +55,8 @@ export const WHY = /** @type {const} */ ({
     source: "Energy balance: SACN 5th ed., Table 27-15. The energy in a kilogram of dog is not known; human values are used with wide room.",
   },
   forecast: {
-    rule: "The trend carried on, with its doubt growing. Early and late are the ends that hold 9 times in 10.",
-    source: "This dog's own weigh-ins.",
+    rule: "Many runs of the energy balance from today's trend on today's ration: a lighter dog needs less, so the loss slows down. Early and late are the ends that hold 9 times in 10.",
+    source: "This dog's own weigh-ins; slowing loss: German 2016, Acta Veterinaria Scandinavica 58(S1):57.",
   },
   change: {
     rule: "Rations change by 5–10% at a time, after four weigh-ins over three weeks, and never twice within two weeks. Feeding more to protect a dog does not wait for that.",

@@ -74,7 +74,7 @@ function toneOf(review) {
   const { action, reason } = review.result.decision;
   if (action === "weigh_again" && URGENT.has(reason.code)) return "attention";
   if (action === "see_vet" || action === "suspended") return "vet";
-  return ["feed_less", "feed_more", "regaining", "log_food"].includes(action) && !review.answer ? "attention" : "";
+  return ["feed_less", "feed_more", "regaining", "log_food"].includes(action) && review.answer !== "accepted" ? "attention" : "";
 }
 
 /**

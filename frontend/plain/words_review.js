@@ -56,7 +56,7 @@ export const ALERTS = {
   unknown_kind: { text: () => "The server does not know this kind of entry.", todo: () => "The server is older than this app. Try again later." },
   not_found: { text: (_, say) => `The server knows no ${say.name} that you may see.`, todo: () => "You may have lost access. Save a file, then ask the person who invited you." },
   not_allowed: { text: () => "Your role does not allow this.", todo: () => "Ask a lead of the household to do it, then remove this one." },
-  stale: { text: () => "It changed before your answer arrived.", todo: () => "Look at it again and answer anew, then remove this one." },
+  stale: { text: () => "It changed before your answer arrived.", todo: () => "Answer anew, then remove this one." },
   gone: { text: () => "What it belongs to was taken back or closed.", todo: () => "Remove it, or save a file first." },
   id_taken: { text: () => "The entry's number is in use.", todo: () => "Enter it again, then remove this one." },
   op_reused: { text: () => "The entry was changed after it was sent.", todo: () => "Enter it again, then remove this one." },

@@ -1,6 +1,7 @@
 // The plan of a dog: what waits for an answer first, then what is fed now.
 
 import { html } from "../parts/html.js";
+import { Cautions } from "../parts/findings.js";
 import { FindingNote } from "../parts/findings.js";
 import { PlanResult } from "../parts/plan_result.js";
 import { HoldingRation } from "../parts/plan_result.js";
@@ -54,13 +55,8 @@ function Refused({ plan, dog, role }) {
     ${role.lead && ["growing", "pregnant", "nursing", "vet_first"].includes(refused.code) && html`<a class="button quiet wide" href=${`#/dogs/${dog.id}/edit`}>Correct what is known of ${dog.name}</a>`}
   </div>
   ${plan.result.kcal_per_day && html`<${HoldingRation} plan=${plan} />`}
-  ${cautions?.length > 0 && html`<${Others} cautions=${cautions} say=${say} />`}
+  <${Cautions} cautions=${cautions ?? []} say=${say} />
   ${role.records && html`<div class="stack"><a class="button wide" href=${`#/dogs/${dog.id}/ask`}>Ask again</a></div>`}`;
-}
-
-/** @param {{cautions: any[], say: any}} props */
-function Others({ cautions, say }) {
-  return html`<div class="stack tight">${cautions.map((finding) => html`<${FindingNote} key=${finding.code} kind="caution" finding=${finding} say=${say} />`)}</div>`;
 }
 
 /** @param {{plan: any, dog: any, role: any}} props */
@@ -73,7 +69,7 @@ function InForce({ plan, dog, role }) {
     tell({ text: "The plan is ended. Saved on this phone." });
   };
   return html`<section>
-    <h2 class="section">${plan.state === "suspended" ? "Stopped for now" : `Fed since ${sayDate(plan.accepted_on ?? plan.local_date, today)}`}</h2>
+    <h2 class="section">${plan.state === "suspended" ? "Stopped for now" : plan.pending ? "Your answer waits to be sent" : `Fed since ${sayDate(plan.accepted_on ?? plan.local_date, today)}`}</h2>
     <div class="sheet">
       ${plan.kcal_per_day === null ? html`<p class="row plain">The ration comes once the yes has been sent.</p>` : html`<div class="row"><h3>Energy</h3><span class="weight">${Math.round(plan.kcal_per_day)}<small>kcal a day</small></span></div>
       <${Ration} rows=${plan.ration} treatKcalMax=${plan.treat_kcal_max} />`}

@@ -2,13 +2,11 @@
 
 import { html } from "../parts/html.js";
 import { DogFigure } from "../parts/dog_figure.js";
+import { useDogs } from "../parts/glance.js";
 import { Reading } from "../parts/frame.js";
 import { Screen } from "../parts/frame.js";
 import { useApp } from "../parts/live.js";
-import { useLive } from "../parts/live.js";
 import { useStatus } from "../parts/live.js";
-import { lookedAfter } from "../parts/read_dog.js";
-import { readDog } from "../parts/read_dog.js";
 import { roleTowards } from "../parts/read_dog.js";
 import { localDate } from "../plain/dates.js";
 import { phoneZone } from "../plain/dates.js";
@@ -53,8 +51,7 @@ export function Today({ rounds }) {
   const { settings, households, updateReady } = useApp();
   const status = useStatus();
   const today = localDate(Date.now(), phoneZone());
-  const read = useLive(async (store) => Promise.all(lookedAfter(await store.list("dog")).map((dog) => readDog(store, dog))), []);
-  const dogs = read?.map((facts) => ({ facts, told: tellDog(facts, { today, unit: settings.unit, role: roleTowards(facts.dog, households) }) }));
+  const dogs = useDogs()?.map((facts) => ({ facts, told: tellDog(facts, { today, unit: settings.unit, role: roleTowards(facts.dog, households) }) }));
   dogs?.sort((a, b) => urgency(a) - urgency(b)); // the sort is stable: by name within
   const groups = dogs ? byHousehold(dogs, households) : [];
   const needing = dogs?.filter((d) => d.told.tone || d.told.next).length ?? 0;

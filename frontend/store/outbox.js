@@ -165,7 +165,7 @@ export function retry(db, seq, op_id, { now, random, person }) {
     if (op.base && stored) {
       op.base = Object.fromEntries(Object.keys(op.base).map((field) => [field, underneath(stored)?.version ?? 0]));
     }
-    const again = { ...op,  hlc: await stamp(tx, now, random, false) };
+    const again = { ...op, op_id, hlc: await stamp(tx, now, random, false) };
     await outbox.delete(seq);
     await outbox.add(again);
     if (!stored) {

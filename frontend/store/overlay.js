@@ -24,12 +24,12 @@ function when(op) {
 const FRESH = {
   dog: (op, { at }) => ({ carer_may_accept: false, paused: null, closed: null, created_at: at, ...op.data }),
   weigh_in: (op, { by }) => ({
-    note: null, method: null, ...op.data, ...when(op), by, received_at: null, replaces: op.data.replaces ?? null,
-    replaced_by: null, voided: false, void_reason: null, use: null, flagged_future: false,
+    note: "", method: "platform", ...op.data, ...when(op), by, received_at: null, replaces: op.data.replaces ?? null,
+    replaced_by: null, voided: false, void_reason: "", use: null, flagged_future: false,
   }),
   check: (op, { by }) => ({
-    ribs: null, waist: null, tuck: null, score: null, note: null, ...op.data, ...when(op), by,
-    replaces: op.data.replaces ?? null, replaced_by: null, voided: false,
+    ribs: null, waist: null, tuck: null, score: null, note: "", ...op.data, ...when(op), by, received_at: null,
+    replaces: op.data.replaces ?? null, replaced_by: null, voided: false, void_reason: "", flagged_future: false,
   }),
   food: (op) => ({
     grams_per_cup: null, kcal_per_kg: null, label: null, ...op.data,
@@ -38,19 +38,24 @@ const FRESH = {
   }),
   plan: (op, { by, at }) => ({
     state: "waiting", kind: null, requested_at: at, by, local_date: op.local_date ?? null, request: op.data, result: null,
-    computed_at: null, start_kg: null, changes: [], kcal_per_day: null, ration: [], treat_kcal_max: null, accepted_on: null,
+    problem: null, computed_at: null, start_kg: null, target_kg: null, first_goal_kg: null, changes: [], kcal_per_day: null, ration: [], treat_kcal_max: null, accepted_on: null,
   }),
   vet_word: (op, { by }) => ({ until: null, ...op.data, ended_on: null, recorded_by: by }),
 };
 
-/** @type {Record<string, (op: Op, row: Row) => Record<string, any>>} */
+/** @param {Op} op */
+function voided({ data }) {
+  return { voided: data.void !== false, void_reason: data.void === false ? "" : data.reason ?? "" };
+}
+
+/** @type {Record<string, (op: Op) => Record<string, any>>} */
 const CHANGE = {
   "dog.edit": (op) => op.data,
   "dog.pause": (op) => ({ paused: op.data.paused }),
   "dog.archive": (op) => ({ closed: op.data.closed }),
-  "weigh_in.void": (op) => ({ voided: op.data.void !== false, void_reason: op.data.void === false ? null : op.data.reason ?? null }),
+  "weigh_in.void": voided,
   "weigh_in.use": (op) => ({ use: op.data.use }),
-  "check.void": (op) => ({ voided: op.data.void !== false }),
+  "check.void": voided,
   "food.retire": (op) => ({ retired: op.data.retired }),
   "plan.accept": (op) => op.data.review_id ? {} : { state: "active", accepted_on: op.local_date ?? null },
   "plan.decline": (op) => op.data.review_id ? {} : { state: "declined" },
@@ -64,18 +69,17 @@ const CREATES = new Set(["dog.add", "weigh_in.add", "weigh_in.replace", "check.a
  * @param {Row | null} row @param {Applied} op @param {RowType} type @param {string} id @param {Person} person
  * @returns {Row | null} */
 export function apply(row, op, type, id, person) {
-  if (row?.deleted) return row;
   if (id !== op.entity_id) {
     if (!row) return null;
     if (type === "review") return { ...row, answer: op.kind === "plan.accept" ? "accepted" : "declined" };
     return { ...row, replaced_by: op.entity_id };
   }
   if (CREATES.has(op.kind)) {
-    if (row && row.version > 0) return row; // the server has it already: its word stands
+    if (row && row.version > 0) return row; // the server has it, or knows it deleted: its word stands
     const author = { by: person, at: new Date(op.saved_at ?? 0).toISOString() };
     return { id, dog_id: type === "dog" ? id : op.dog_id, version: 0, seq: 0, ...FRESH[type](op, author) };
   }
-  return row && CHANGE[op.kind] ? { ...row, ...CHANGE[op.kind](op, row) } : row;
+  return row && CHANGE[op.kind] ? { ...row, ...CHANGE[op.kind](op) } : row;
 }
 
 /** The server's row underneath a stored one; null when the server has none yet.

@@ -110,6 +110,8 @@ export async function syncRound(env) {
         const post = { method: "POST", headers: { "Content-Type": "application/json", "X-CSRFToken": me.csrf }, body: JSON.stringify(message) };
         const { body, offset } = await ask(env, path, { sync: true, ...(message ? post : {}) });
         await heard(offset);
+        // Another tab may have signed in as someone else since this round began (C6).
+        if (body.account !== undefined && body.account !== accountId) throw new Trouble("signed_out");
         return body;
       } catch (error) {
         if (!(error instanceof Trouble) || error.kind !== "csrf") throw error;
@@ -132,7 +134,7 @@ export async function syncRound(env) {
         if (!answersThese(body, ops)) throw new Trouble("no_answer");
         await use((db) => settle(db, ops, body.results, { now: env.now(), person: me.person }));
         round.changed = true;
-        round.jobs ||= body.results.some((result, n) => result.status === "applied" && STARTS_A_JOB.test(ops[n].kind));
+        round.jobs ||= body.results.some((result, n) => result.status !== "rejected" && STARTS_A_JOB.test(ops[n].kind));
         await onEpoch(body.epoch);
       } catch (error) {
         if (!(error instanceof Trouble) || !aboutTheseOps(error)) throw error;

@@ -40,6 +40,7 @@ class HashedModules(CompressedManifestStaticFilesStorage):
     """Hashed, compressed names; imports between modules are rewritten to them."""
 
     support_js_module_import_aggregation = True
+    max_post_process_passes = 30  # one for each level of imports; Django's five are too few
 
 
 def precache() -> tuple[list[str], str]:

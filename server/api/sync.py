@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import uuid
 from collections.abc import Callable
 from functools import wraps
@@ -23,7 +24,8 @@ HIGHEST = 2**63 - 1  # of change numbers
 RETRY_AFTER_S = 5
 
 Cursor = Annotated[int, Query(ge=0, le=HIGHEST)]
-Phone = Annotated[str, Query(max_length=64)]
+PHONE = r"[0-9A-Za-z_-]{0,64}"
+Phone = Annotated[str, Query(pattern=f"^{PHONE}$")]
 
 router = Router()
 
@@ -88,7 +90,7 @@ def pull(
 ) -> HttpResponse:
     """What changed since the cursor for this person, in the order of change numbers."""
     person, now = _person(request), timezone.now()
-    device_id = device_id or request.COOKIES.get(DEVICE_COOKIE, "")[:64]
+    device_id = device_id or _phone_by_cookie(request)
     counter = changes.feed()
     if cursor > counter.last_seq:
         # The phone has seen changes that this database does not know: it was put back.
@@ -139,6 +141,11 @@ def _person(request: HttpRequest) -> Person:
     person = request.user
     assert isinstance(person, Person)  # the router's auth saw to it
     return person
+
+
+def _phone_by_cookie(request: HttpRequest) -> str:
+    named = request.COOKIES.get(DEVICE_COOKIE, "")
+    return named if re.fullmatch(PHONE, named, re.ASCII) else ""
 
 
 def _head(epoch: uuid.UUID) -> dict[str, Any]:

@@ -18,6 +18,15 @@ LONGEST_WAIT_S = 30.0
 SETTLED_S = 60.0  # a child that lived so long starts over with the first wait
 
 
+def command(*role: str) -> list[str]:
+    """The command of a process that ends with this one.
+
+    -P: a folder called `server` where we were started is none of ours; PYTHONPATH says where
+    ours is.
+    """
+    return [sys.executable, "-P", "-m", "server.cli.child", str(os.getpid()), *role]
+
+
 class Child:
     """A process that should be running, in a group of its own so that nothing of it is left."""
 
@@ -52,7 +61,7 @@ class Child:
     def start(self) -> None:
         """Start it. It ends with this process, even when this one is killed."""
         self._process = subprocess.Popen(
-            [sys.executable, "-m", "server.cli.child", str(os.getpid()), *self._role],
+            command(*self._role),
             env=self._env,
             stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,

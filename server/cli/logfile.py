@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from pathlib import Path
 
 CAP_BYTES = 1_000_000
@@ -19,20 +20,17 @@ class LogFile:
 
     def write(self, said: bytes) -> None:
         """Append; a disk that is full loses the log, not the server."""
-        try:
+        with contextlib.suppress(OSError):
+            if self._file.closed:
+                self._file = self.path.open("ab", buffering=0)
             self._file.write(said)
             if self._file.tell() >= self.cap:
                 self._file.close()
                 self.path.replace(self.older)
-                self._file = self.path.open("ab", buffering=0)
-        except OSError:
-            return
 
     def last_lines(self, count: int) -> list[str]:
         """The newest lines, oldest of them first."""
-        said = self.path.read_bytes()
-        if self.older.exists():
-            said = self.older.read_bytes() + said
+        said = b"".join(file.read_bytes() for file in (self.older, self.path) if file.exists())
         return said[-20_000:].decode("utf-8", errors="replace").splitlines()[-count:]
 
     def close(self) -> None:

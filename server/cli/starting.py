@@ -10,10 +10,11 @@ from ipaddress import ip_address
 from pathlib import Path
 
 from server.cli import prepare
-from server.cli.children import Child
+from server.cli.children import Child, command
 from server.cli.supervise import Supervisor
 from server.worker import lock
 
+ROOT = Path(__file__).resolve().parents[2]
 UP_WITHIN_S = 60.0
 NOT_AS_ASKED = 2  # status of a process that named its reason in one line
 
@@ -40,7 +41,9 @@ def start(data: Path | None, *, host: str, port: int, demo: bool) -> int:
         ]
         supervisor = Supervisor(children, say=_say)
         with supervisor:
-            if not supervisor.wait_until_ready(_asked_at(host), port, within_s=UP_WITHIN_S):
+            if not supervisor.wait_until_ready(
+                _asked_at(host), port, name=_answers_to(env), within_s=UP_WITHIN_S
+            ):
                 return 0 if supervisor.stopping else 1
             _say(_greeting(folder, host=host, port=port, env=env, demo=demo))
             supervisor.watch()
@@ -86,6 +89,7 @@ def _why(error: OSError) -> str:
 def _environment(folder: Path, host: str) -> dict[str, str]:
     env = {**os.environ, "TUCKLINE_DATA": str(folder), "PYTHONUNBUFFERED": "1"}
     env["DJANGO_SETTINGS_MODULE"] = "server.settings"
+    env["PYTHONPATH"] = os.pathsep.join(filter(None, [str(ROOT), env.get("PYTHONPATH")]))
     if not env.get("TUCKLINE_ALLOWED_HOSTS") and not _everywhere(host):
         named = f"[{host}]" if ":" in host else host
         env["TUCKLINE_ALLOWED_HOSTS"] = f"localhost,127.0.0.1,[::1],{named}"
@@ -94,10 +98,8 @@ def _environment(folder: Path, host: str) -> dict[str, str]:
 
 def _prepare(env: dict[str, str], *, demo: bool) -> None:
     """Key, tables and static files, in a process of its own so that this one stays small."""
-    command = [sys.executable, "-m", "server.cli.child", str(os.getpid()), "prepare"]
-    done = subprocess.run(
-        [*command, *(["--demo"] if demo else [])], env=env, stderr=subprocess.PIPE, text=True
-    )
+    role = ["prepare", "--demo"] if demo else ["prepare"]
+    done = subprocess.run(command(*role), env=env, stderr=subprocess.PIPE, text=True)
     said = done.stderr.strip()
     if done.returncode == NOT_AS_ASKED and said:
         raise CannotStart(said.splitlines()[-1])
@@ -119,6 +121,12 @@ def _asked_at(host: str) -> str:
     if _everywhere(host):
         return "::1" if ":" in host else "127.0.0.1"
     return host
+
+
+def _answers_to(env: dict[str, str]) -> str:
+    """A host name that the settings allow."""
+    first = env.get("TUCKLINE_ALLOWED_HOSTS", "").split(",")[0].strip()
+    return first.removeprefix(".") or "localhost"
 
 
 def _greeting(folder: Path, *, host: str, port: int, env: dict[str, str], demo: bool) -> str:

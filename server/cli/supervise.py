@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import http.client
+import json
 import selectors
 import signal
 import socket
@@ -42,6 +43,8 @@ class Supervisor:
         self._selector.register(self._woken, selectors.EVENT_READ)
         signal.set_wakeup_fd(self._wake.fileno(), warn_on_full_buffer=False)
         for number in ENDING:
+            if number == signal.SIGHUP and signal.getsignal(number) == signal.SIG_IGN:
+                continue  # started with nohup
             self._before[number] = signal.signal(number, self._stop)
         # Only to be woken by it.
         self._before[signal.SIGCHLD] = signal.signal(signal.SIGCHLD, lambda *_: None)
@@ -72,8 +75,11 @@ class Supervisor:
         self._wake.close()
         self._woken.close()
 
-    def wait_until_ready(self, host: str, port: int, *, within_s: float) -> bool:
-        """Wait for the server to say that it is ready; False, and said why, where it does not."""
+    def wait_until_ready(self, host: str, port: int, *, name: str, within_s: float) -> bool:
+        """Wait for the server to say that it is ready; False, and said why, where it does not.
+
+        name: a host name that the server answers to.
+        """
         limit = time.monotonic() + within_s
         missing = "an answer"
         while not self.stopping and time.monotonic() < limit:
@@ -82,7 +88,7 @@ class Supervisor:
             if hopeless:
                 self._show(hopeless, f"{hopeless[0].name} does not stay up")
                 return False
-            missing = _missing(host, port)
+            missing = _missing(host, port, name)
             if not missing:
                 return True
         if not self.stopping:
@@ -146,15 +152,20 @@ class Supervisor:
                 self._say(f"  {line}")
 
 
-def _missing(host: str, port: int) -> str:
+def _missing(host: str, port: int, name: str) -> str:
     """What the server still waits for; empty once it is ready."""
     connection = http.client.HTTPConnection(host, port, timeout=PROBE_S)
     try:
-        connection.request("GET", "/readyz", headers={"Host": "localhost"})
+        connection.request("GET", "/readyz", headers={"Host": name})
         answer = connection.getresponse()
-        body = answer.read(500).decode("utf-8", errors="replace")
+        body = answer.read(500)
     except (OSError, http.client.HTTPException):
         return "an answer"
     finally:
         connection.close()
-    return "" if answer.status == http.client.OK else body
+    if answer.status == http.client.OK:
+        return ""
+    try:
+        return f"the {json.loads(body)['missing']}"
+    except (ValueError, KeyError, TypeError):
+        return f"a better answer than {answer.status} {answer.reason}"

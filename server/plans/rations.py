@@ -25,7 +25,7 @@ def proposal_for(plan: Plan, kcal_per_day: float) -> dict[str, Any]:
     return {
         "kcal_per_day": kcal_per_day,
         "ration": with_ids(plan, [row.as_json() for row in rows]),
-        "treat_kcal_max": treat_budget_kcal(kcal_per_day, request["treat_kcal"]),
+        "treat_kcal_max": treat_budget_kcal(kcal_per_day, request["treat_kcal"], facts),
     }
 
 

@@ -84,11 +84,14 @@ def _read(raw: Any, *, now: datetime, place: int) -> _Sent:
     if not isinstance(raw, dict):
         refused = Rejected("bad_op", "an operation must be an object")
         return _Sent(None, "", _refusal(None, refused))
-    op_id, fingerprint = raw.get("op_id"), receipts.payload_hash(raw)
+    said = raw.get("op_id")
+    op_id = said if isinstance(said, str) else None  # given back, so that the phone knows which
     try:
-        return _Sent(op_id, fingerprint, read(raw, KINDS, now=now, place=place))
+        return _Sent(op_id, receipts.payload_hash(raw), read(raw, KINDS, now=now, place=place))
     except Rejected as error:
-        return _Sent(op_id, fingerprint, _refusal(op_id, error))
+        return _Sent(op_id, "", _refusal(op_id, error))
+    except RecursionError:
+        return _Sent(op_id, "", _refusal(op_id, Rejected("bad_op", "data is nested too deeply")))
 
 
 def _all_or_none(sent: list[_Sent], who: Who) -> list[Result]:

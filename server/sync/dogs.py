@@ -13,8 +13,8 @@ from server.ledger import changes
 from server.plans.actions import dog_changed
 from server.records.actions import require_open
 from server.sync import merge
+from server.sync.dog_data import DogAdd, DogArchive, DogEdit, DogPause
 from server.sync.ops import Op, Outcome, Who, applied, superseded
-from server.sync.shapes import DogAdd, DogArchive, DogEdit, DogPause
 
 OLDEST = timedelta(days=40 * 365)  # our guard against slips; no dog is known to have lived longer
 SHIFT = timedelta(days=1)  # it may be tomorrow where the person is
@@ -56,6 +56,9 @@ def pause(op: Op[DogPause], who: Who) -> Outcome:
 def archive(op: Op[DogArchive], who: Who) -> Outcome:
     """The closing of a dog's record, or its reopening."""
     closed = op.data.closed
+    tomorrow = who.now.date() + SHIFT
+    if closed and closed.on > tomorrow:
+        raise BadInput("closed.on", f"must be a day up to {tomorrow}")
     fields = {"closed": closed.model_dump(mode="json") if closed else None}
     return _write(op, who, fields, need="lead")
 

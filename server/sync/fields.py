@@ -11,29 +11,16 @@ import unicodedata
 import uuid
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
 from typing import Any
 
 from pydantic import GetCoreSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
 
 from server.breeds import breed_named
-from server.households.zones import known_zone
-from server.sync import hlc
 
 REFUSED = "refused"  # pydantic's name for the errors made here
 
 _UUID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}", re.ASCII)
-_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
-_MOMENT = re.compile(
-    r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]{1,6})?)?"
-    r"(Z|[+-][0-9]{2}:[0-9]{2})",
-    re.ASCII,
-)
-# A phone with an empty battery may believe it is 1970; whatever it says is kept.
-FIRST_DAY, LAST_DAY = date(1970, 1, 1), date(2099, 12, 31)
-_FIRST = datetime(1969, 12, 31, tzinfo=UTC)  # 1970 had begun somewhere
-_LAST = datetime(2100, 1, 1, tzinfo=UTC)
 
 
 class Checked:
@@ -60,7 +47,8 @@ class Checked:
             raise PydanticCustomError(REFUSED, "must be {words}", {"words": self.words()}) from None
 
 
-def _only(allowed: bool) -> None:
+def only(allowed: bool) -> None:
+    """Raise ValueError unless allowed; a check says what is allowed by its words."""
     if not allowed:
         raise ValueError
 
@@ -79,7 +67,7 @@ class Whole(Checked):
 
     def check(self, value: Any) -> int:
         """Booleans are no numbers, and 3.0 is not whole here: JSON can tell them apart."""
-        _only(type(value) is int and self.low <= value <= self.high)
+        only(type(value) is int and self.low <= value <= self.high)
         return int(value)
 
 
@@ -97,8 +85,8 @@ class Number(Checked):
 
     def check(self, value: Any) -> float:
         """NaN and infinity are refused with the rest."""
-        _only(type(value) in (int, float) and self.low <= value <= self.high)
-        _only(math.isfinite(value))
+        only(type(value) in (int, float) and self.low <= value <= self.high)
+        only(math.isfinite(value))
         return float(value)
 
 
@@ -112,7 +100,7 @@ class Flag(Checked):
 
     def check(self, value: Any) -> bool:
         """0 and 1 are numbers."""
-        _only(type(value) is bool)
+        only(type(value) is bool)
         return bool(value)
 
 
@@ -130,11 +118,11 @@ class Text(Checked):
 
     def check(self, value: Any) -> str:
         """A text that both databases can hold: no control characters, no half of a pair."""
-        _only(isinstance(value, str) and len(value) <= self.most)
-        _only(len(value.strip()) >= self.least)
+        only(isinstance(value, str) and len(value) <= self.most)
+        only(len(value.strip()) >= self.least)
         for sign in value:
             if not (self.lines and sign == "\n"):
-                _only(unicodedata.category(sign) not in ("Cc", "Cs"))
+                only(unicodedata.category(sign) not in ("Cc", "Cs"))
         return str(value)
 
 
@@ -153,7 +141,7 @@ class Word(Checked):
 
     def check(self, value: Any) -> str:
         """Exactly as listed."""
-        _only(isinstance(value, str) and value in self.allowed)
+        only(isinstance(value, str) and value in self.allowed)
         return str(value)
 
 
@@ -169,8 +157,8 @@ class Words(Checked):
 
     def check(self, value: Any) -> list[str]:
         """Order is kept."""
-        _only(isinstance(value, list) and all(isinstance(word, str) for word in value))
-        _only(len(set(value)) == len(value) and set(value) <= self.allowed)
+        only(isinstance(value, list) and all(isinstance(word, str) for word in value))
+        only(len(set(value)) == len(value) and set(value) <= self.allowed)
         return list(value)
 
 
@@ -183,7 +171,7 @@ class Grown(Checked):
 
     def check(self, value: Any) -> bool | str:
         """1 is not true."""
-        _only(type(value) is bool or (isinstance(value, str) and value == "unknown"))
+        only(type(value) is bool or (isinstance(value, str) and value == "unknown"))
         return bool(value) if type(value) is bool else "unknown"
 
 
@@ -196,7 +184,7 @@ class Breed(Checked):
 
     def check(self, value: Any) -> str:
         """As the person wrote it: accents and case do not matter."""
-        _only(isinstance(value, str) and len(value) <= 80 and breed_named(value) is not None)
+        only(isinstance(value, str) and len(value) <= 80 and breed_named(value) is not None)
         return str(value)
 
 
@@ -215,9 +203,9 @@ class Covers(Checked):
 
     def check(self, value: Any) -> str:
         """A gate, or a listed condition behind the prefix."""
-        _only(isinstance(value, str))
+        only(isinstance(value, str))
         listed = value.startswith(self.prefix) and value.removeprefix(self.prefix)
-        _only(value in self.plain or listed in self.conditions)
+        only(value in self.plain or listed in self.conditions)
         return str(value)
 
 
@@ -233,69 +221,10 @@ class Id(Checked):
 
     def check(self, value: Any) -> uuid.UUID:
         """Only the canonical form, so that one id has one spelling."""
-        _only(isinstance(value, str) and _UUID.fullmatch(value) is not None)
+        only(isinstance(value, str) and _UUID.fullmatch(value) is not None)
         parsed = uuid.UUID(value)
-        _only(not self.new or (parsed.version == 7 and parsed.variant == uuid.RFC_4122))
+        only(not self.new or (parsed.version == 7 and parsed.variant == uuid.RFC_4122))
         return parsed
-
-
-class Day(Checked):
-    """A calendar day."""
-
-    def words(self) -> str:
-        """Form and range."""
-        return f"a day from {FIRST_DAY} to {LAST_DAY} as YYYY-MM-DD"
-
-    def check(self, value: Any) -> date:
-        """A day that exists."""
-        _only(isinstance(value, str) and _DAY.fullmatch(value) is not None)
-        day = date.fromisoformat(value)
-        _only(FIRST_DAY <= day <= LAST_DAY)
-        return day
-
-
-class Moment(Checked):
-    """An instant, with its offset."""
-
-    def words(self) -> str:
-        """Form and range."""
-        return f"a time from {FIRST_DAY} to {LAST_DAY} as YYYY-MM-DDTHH:MM:SS with Z or an offset"
-
-    def check(self, value: Any) -> datetime:
-        """The instant in UTC."""
-        _only(isinstance(value, str) and _MOMENT.fullmatch(value) is not None)
-        try:
-            instant = datetime.fromisoformat(value).astimezone(UTC)
-        except OverflowError as error:
-            raise ValueError from error
-        _only(_FIRST <= instant < _LAST)
-        return instant
-
-
-class Zone(Checked):
-    """A time zone by its name."""
-
-    def words(self) -> str:
-        """An example says more than "IANA"."""
-        return "the name of a time zone, such as Europe/Lisbon"
-
-    def check(self, value: Any) -> str:
-        """A zone that this server knows."""
-        _only(isinstance(value, str) and len(value) <= 64 and known_zone(value) is not None)
-        return str(value)
-
-
-class Clock(Checked):
-    """A reading of the phone's logical clock."""
-
-    def words(self) -> str:
-        """The form."""
-        return "a clock reading: 13 digits, 4 digits and 8 hex digits, joined by -"
-
-    def check(self, value: Any) -> str:
-        """The text itself; `hlc.clamped` makes sense of it."""
-        _only(isinstance(value, str) and hlc.well_formed(value))
-        return str(value)
 
 
 def path_of(loc: Iterable[int | str]) -> str:

@@ -9,8 +9,8 @@ from server.households.access import household_for
 from server.ledger import changes
 from server.plans import foods
 from server.plans.models import Food
+from server.sync.food_data import FoodAdd, FoodRetire, FoodVersion
 from server.sync.ops import Op, Outcome, Who, applied, superseded
-from server.sync.shapes import FoodAdd, FoodRetire, FoodVersion
 
 
 def add(op: Op[FoodAdd], who: Who) -> Outcome:

@@ -17,8 +17,9 @@ from server.households.zones import day_in
 from server.ledger.changes import Stamp
 from server.records.heard import Heard
 from server.sync import hlc
-from server.sync.fields import REFUSED, Clock, Day, Id, Moment, Text, Whole, Zone, path_of
-from server.sync.shapes import Shape
+from server.sync.fields import REFUSED, Id, Text, Whole, path_of
+from server.sync.instants import Clock, Day, Moment, Zone
+from server.sync.shape import Shape
 
 AHEAD = timedelta(hours=24)  # a measurement further ahead of our clock is flagged
 DAYS_APART = 2  # between the day a person saw and the instant; a day line lies between at most one

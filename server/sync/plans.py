@@ -14,7 +14,7 @@ from server.plans import actions, answers
 from server.plans.models import Plan
 from server.plans.queries import plan_for
 from server.sync.ops import Op, Outcome, Who, applied
-from server.sync.shapes import Nothing, PlanAnswer, PlanDecline, PlanRequest
+from server.sync.plan_data import Nothing, PlanAnswer, PlanDecline, PlanRequest
 
 SEEN = "state"  # the key of `base` that holds the plan's version
 

@@ -14,7 +14,7 @@ from server.records import actions
 from server.records.models import ConditionCheck, WeighIn
 from server.records.queries import Entry, entry_for, vet_word_for
 from server.sync.ops import Op, Outcome, Who, applied, superseded
-from server.sync.shapes import (
+from server.sync.seen_data import (
     CheckAdd,
     CheckReplace,
     VetWordAdd,

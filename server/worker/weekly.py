@@ -43,7 +43,8 @@ def ask(*, now: datetime) -> int:
 
 def _chunks() -> Iterator[list[tuple[uuid.UUID, str]]]:
     """Dogs with a plan in force and the zone of their last weigh-in, a chunk at a time."""
-    newest = WeighIn.objects.filter(dog=OuterRef("pk"), voided_at=None).order_by("-measured_at")
+    newest = WeighIn.objects.filter(dog=OuterRef("pk"), voided_at=None, replaced_by=None)
+    newest = newest.order_by("-measured_at", "-id")  # the one that `work.its_day` goes by
     rows = Dog.objects.filter(plans__state__in=IN_FORCE, paused__isnull=True, closed__isnull=True)
     rows = rows.annotate(zone=Subquery(newest.values("tz")[:1])).order_by("pk")
     last: uuid.UUID | None = None

@@ -170,6 +170,27 @@ def test_a_phone_reports_what_it_still_holds(mara, op):
     assert PhoneReport.objects.get().pending == 2
 
 
+def test_data_nested_too_deeply_is_one_refused_operation(mara, op):
+    for depth in (100, 500, 900, 970):
+        deep = '{"a":' * depth + "1" + "}" * depth
+        body = json.dumps(
+            {"protocol": 1, "device_id": "d", "epoch": mara.epoch(), "pending": 1, "ops": ["OP"]}
+        )
+        sent = json.dumps({**op, "op_id": people.new_id(), "data": "DEEP"}).replace('"DEEP"', deep)
+        answer = mara.post(body.replace('"OP"', sent))
+        assert answer.status_code in (200, 400)
+        if answer.status_code == 200:
+            assert answer.json()["results"][0]["code"] == "bad_op"
+
+
+@pytest.mark.parametrize("device_id", ["\x00", "a b", "é", "x" * 65])
+def test_an_odd_name_of_a_phone(mara, device_id):
+    answer = mara.client.get("/api/v1/sync/pull", {"device_id": device_id, "pending": 1})
+    assert (answer.status_code, answer.json()["field"]) == (422, "device_id")
+    mara.client.cookies["tuckline_device"] = "a b"
+    assert "lost" not in mara.pull(pending=0)
+
+
 def test_the_cookie_names_a_phone_that_does_not(mara, op):
     mara.client.cookies["tuckline_device"] = mara.device_id
     mara.push(op, pending=5)

@@ -148,12 +148,34 @@ def test_the_address_listened_on_is_an_allowed_host(tmp_path, monkeypatch):
     assert kept == "dogs.example.org"
 
 
+def test_readiness_is_asked_for_by_a_name_that_is_allowed():
+    assert starting._answers_to({}) == "localhost"
+    env = {"TUCKLINE_ALLOWED_HOSTS": " .dogs.example.org, localhost"}
+    assert starting._answers_to(env) == "dogs.example.org"
+
+
 def test_a_log_never_grows_past_its_cap(tmp_path):
     log = LogFile(tmp_path / "logs" / "web.log", cap=1000)
     for number in range(400):
         log.write(b"line %04d\n" % number)
     sizes = {file.name: file.stat().st_size for file in (tmp_path / "logs").iterdir()}
-    assert set(sizes) == {"web.log", "web.log.1"}
+    assert set(sizes) <= {"web.log", "web.log.1"}
     assert all(size <= 1000 for size in sizes.values())
     assert log.last_lines(2) == ["line 0398", "line 0399"]
+    log.write(b"line 0400\n")  # on either side of the turn
+    assert log.last_lines(2) == ["line 0399", "line 0400"]
+    log.close()
+
+
+def test_a_log_that_cannot_be_turned_over_goes_on_later(tmp_path, monkeypatch):
+    log = LogFile(tmp_path / "web.log", cap=20)
+
+    def full(*_):
+        raise OSError(errno.ENOSPC, "disk full")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "replace", full)
+        log.write(b"a line over the cap\n")
+    log.write(b"one more\n")
+    assert log.last_lines(5) == ["a line over the cap", "one more"]
     log.close()

@@ -9,7 +9,7 @@ import subprocess
 
 import pytest
 
-from tests.cli.running import ROOT, clean_env, command, free_port, until, up
+from tests.cli.running import clean_env, command, elsewhere, free_port, until, up
 
 ROLES = ("web", "worker", "beat")
 
@@ -51,12 +51,19 @@ def test_the_same_folder_starts_again_with_its_key_and_rows(tmp_path):
 
 
 @pytest.mark.service
+def test_a_server_that_answers_only_to_its_own_name_comes_up(tmp_path):
+    with up(tmp_path / "data", TUCKLINE_ALLOWED_HOSTS=".dogs.example.org,other.example") as server:
+        assert f"http://localhost:{server.port}" in server.said()
+        assert "did not come up" not in server.said()
+
+
+@pytest.mark.service
 def test_a_busy_port_is_one_clear_line(tmp_path):
     with socket.create_server(("127.0.0.1", 0)) as holder:
         port = str(holder.getsockname()[1])
         said = subprocess.run(
             command("--data", tmp_path / "data", "--port", port),
-            cwd=ROOT,
+            cwd=elsewhere(tmp_path),
             env=clean_env(),
             capture_output=True,
             text=True,
@@ -72,7 +79,7 @@ def test_a_bad_setting_is_one_clear_line(tmp_path):
     # The address people type is no address.
     said = subprocess.run(
         command("--data", tmp_path / "data", "--port", free_port()),
-        cwd=ROOT,
+        cwd=elsewhere(tmp_path),
         env=clean_env(TUCKLINE_PUBLIC_URL="dogs.example.org"),
         capture_output=True,
         text=True,

@@ -11,7 +11,7 @@ import { shown } from "../../frontend/store/overlay.js";
 import { syncRound } from "../../frontend/store/sync.js";
 import { uuidv7 } from "../../frontend/plain/ids.js";
 
-const SEEDS = Number(process.env.TUCKLINE_FAULT_SEEDS ?? 15);
+const SEEDS = Number(process.env.TUCKLINE_FAULT_SEEDS ?? 10);
 const STEPS = 60;
 const NEVER = new Promise(() => {});
 

@@ -72,7 +72,7 @@ test("plain/ depends on plain/ only, store/ on plain/, store/ and vendor/", () =
 
 test("store and the plain modules it needs stay small: 19 KB, comments and indentation apart", () => {
   // They are served as they are written; a ceiling on the code keeps the first visit in sight.
-  const bare = (source) => source.replace(/^[ \t]*\/\*\*[\s\S]*?\*\/[ \t]*\n/gm, "").replace(/^\s*\/\/.*\n/gm, "").replace(/^[ \t]+/gm, "");
+  const bare = (source) => source.replace(/^[ \t]*\/\*\*(?:[^*]|\*(?!\/))*\*\/[ \t]*\n/gm, "").replace(/^\s*\/\/.*\n/gm, "").replace(/^[ \t]+/gm, "");
   const files = [
     ...readdirSync(join(ROOT, "store")).filter((file) => file !== "types.js").map((file) => join(ROOT, "store", file)),
     ...["ids", "hlc", "dates", "units"].map((file) => join(ROOT, "plain", `${file}.js`)),

@@ -124,6 +124,7 @@ test("a page asked for with an older cursor is dropped when another tab has move
         await db.put("meta", "2", "cursor");
         await db.put("weigh_in", { id: "w0", dog_id: OTTO_ID, version: 2, seq: 2, weight_g: 15_999 });
       });
+      server.hooks.push(gone); // and then the signal is gone, so that nothing puts it right later
     }
     return response;
   };
@@ -333,7 +334,7 @@ test("C7 epoch found only by the push (409) or by the pull leads to the same end
 });
 
 test("empty_server: a server with an empty database deletes nothing on the phone and gets the journal back", async () => {
-  const { server, phone } = await world();
+  const { server, phone, accountId } = await world();
   server.put("dog", OTTO_ID, OTTO_ID, OTTO);
   server.put("weigh_in", "theirs", OTTO_ID, { weight_g: 15_000 });
   await phone.act("weigh_in.add", weight(15_100));
@@ -343,10 +344,24 @@ test("empty_server: a server with an empty database deletes nothing on the phone
   await phone.syncNow();
   assert.equal((await phone.list("weigh_in")).length, 2, "before the journal is through, too");
   assert.equal(phone.status().waiting, 1);
+  assert.deepEqual((await phone.list("weigh_in")).map((row) => row.pending).sort(), [true, undefined], "what is on its way again is marked so");
+  assert.deepEqual(await raw(accountId, (db) => db.getAll("sent")), [], "queued or answered, never both");
   server.hooks.length = 0;
   await phone.syncNow();
   assert.deepEqual(server.applied.map((op) => op.data.weight_g), [15_100]);
   assert.deepEqual([(await phone.list("weigh_in")).length, (await phone.get("dog", OTTO_ID)).name], [2, "Otto"]);
+});
+
+test("C7 after a restore everything is pulled anew, also what changed below the old cursor", async () => {
+  const { server, phone } = await world();
+  server.put("weigh_in", "w0", OTTO_ID, { weight_g: 15_000 });
+  const backup = server.backup();
+  server.put("weigh_in", "w0", OTTO_ID, { weight_g: 15_999 });
+  await phone.syncNow();
+  server.restore(backup);
+  for (let n = 1; n < 5; n++) server.put("weigh_in", `w${n}`, OTTO_ID, { weight_g: 15_000 + n });
+  await phone.syncNow();
+  assert.deepEqual((await phone.list("weigh_in")).map((row) => row.weight_g), [15_000, 15_001, 15_002, 15_003, 15_004]);
 });
 
 test(`C7 the journal keeps answered operations ${JOURNAL_DAYS} days, no longer`, async () => {

@@ -108,6 +108,13 @@ test("poison_op: the first of a hundred is refused, the other 99 arrive, and it 
   assert.deepEqual([phone.status().attention, await phone.attention()], [0, []]);
 });
 
+test("C2 an operation that still waits cannot be taken away", async () => {
+  const { phone } = await world();
+  await phone.act("weigh_in.add", weight(15_200));
+  await phone.dismiss((await phone.waitingOps())[0].seq);
+  assert.equal(phone.status().waiting, 1);
+});
+
 test("a refused entry can be sent again, under a new operation id and on the newest version", async () => {
   const { server, phone } = await world();
   await phone.act("plan.request", { entityId: "plan-1", dogId: OTTO_ID, data: { weigh_in_id: "x" } });
@@ -156,6 +163,7 @@ test("two_fields: a lost field race shows the winner at once", async () => {
 const WRONG = {
   "captive_portal: 200 with a sign-in page": () => new Response("<html>Welcome to the hotel</html>", { status: 200, headers: { "Content-Type": "text/html" } }),
   "captive_portal: JSON without our header": (body) => new Response(JSON.stringify({ results: body?.ops?.map(({ op_id }) => ({ op_id, status: "applied", seq: 1 })) }), { status: 200, headers: { "Content-Type": "application/json" } }),
+  "our header and JSON, called a page": (body) => new Response(JSON.stringify({ epoch: "epoch-1", results: body.ops.map(({ op_id }) => ({ op_id, status: "applied" })) }), { status: 200, headers: { "Content-Type": "text/html", "X-Sync": "1" } }),
   "no answer": () => Promise.reject(new TypeError("Failed to fetch")),
   "server error": () => answer(500, { code: "server_error", text: "Failed." }),
   "bad gateway page": () => new Response("<html>502</html>", { status: 502, headers: { "Content-Type": "text/html" } }),
@@ -219,6 +227,14 @@ test("C6 another account's cookie never carries this account's entries, nor brin
   await phone.syncNow();
   assert.deepEqual([server.pushes().length, server.applied, phone.status().signal, phone.status().waiting], [0, [], "signed_out", 1]);
   assert.deepEqual((await phone.list("weigh_in")).map((row) => row.weight_g), [15_200]);
+});
+
+test("C6 an answer that says it is another account's is not written down", async () => {
+  const { server, phone } = await world();
+  server.put("weigh_in", "hers", "her-dog", { weight_g: 9000 });
+  server.after = async (path, response) => (path.includes("/pull") ? answer(200, { ...(await response.json()), account: "tess" }) : response);
+  await phone.syncNow();
+  assert.deepEqual([await phone.list("weigh_in"), phone.status().signal], [[], "signed_out"]);
 });
 
 test("403 csrf: the session is fetched again and the push tried once more, once", async () => {

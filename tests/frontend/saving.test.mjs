@@ -78,6 +78,24 @@ test("C1 act does not resolve before the commit", async () => {
   assert.deepEqual(order, ["committed", "saved"]);
 });
 
+test("C1 a commit that fails at the very end is not called saved", async () => {
+  const { open, accountId } = world();
+  const phone = await open();
+  const put = IDBObjectStore.prototype.put;
+  IDBObjectStore.prototype.put = function (value, key) {
+    const request = put.call(this, value, key);
+    // The last write succeeds, then the disk does not: the transaction aborts.
+    if (this.name === "weigh_in") request.addEventListener("success", () => queueMicrotask(() => this.transaction.abort()));
+    return request;
+  };
+  try {
+    await assert.rejects(phone.act("weigh_in.add", weight(15_200)), { name: "AbortError" });
+  } finally {
+    IDBObjectStore.prototype.put = put;
+  }
+  assert.deepEqual(await raw(accountId, (db) => db.getAll("outbox")), []);
+});
+
 test("every kind shows at once and is marked pending", async () => {
   const { open } = world();
   const phone = await open();

@@ -55,10 +55,16 @@ test("C5 two_tabs: both go online together, one syncs, each operation is sent on
 test("C5 without locks two tabs are still safe: one row each, nothing left over", async () => {
   const { server, one, two } = await twoTabs(null);
   for (let n = 0; n < 5; n++) await one.act("weigh_in.add", weight(15_000 + n));
+  // Both have sent the same five before either hears an answer.
+  server.hooks.push(async (path) => {
+    for (let n = 0; path.includes("/push") && server.pushes().length < 2 && n < 50; n++) await settled(5);
+    return null;
+  });
   await Promise.all([one.syncNow(), two.syncNow()]);
   await settled();
-  assert.equal(server.applied.length, 5);
+  assert.deepEqual([server.pushes().length, server.applied.length], [2, 5]);
   assert.deepEqual([(await one.list("weigh_in")).length, (await one.waitingOps()).length, await one.attention()], [5, 0, []]);
+  assert.deepEqual([one.status().problem, two.status().problem], [null, null]);
 });
 
 test("the tab that was turned away tries again soon, so that its entry does not wait for a minute", async () => {

@@ -95,6 +95,12 @@ def test_a_closed_record_takes_nothing_new_but_its_reopening(mara, dog):
     people.add_weigh_in(mara, dog)
 
 
+def test_a_record_is_not_closed_for_a_day_to_come(mara, dog):
+    closed = {"reason": "rehomed", "on": (TODAY + timedelta(days=2)).isoformat()}
+    result = mara.one(mara.op("dog.archive", dog, dog=dog, data={"closed": closed}))
+    assert (result["code"], result["field"]) == ("bad_value", "closed.on")
+
+
 def test_what_was_seen_before_the_closing_still_arrives(mara, cast, dog):
     jonas = Phone(cast.carer)
     two_days_ago = timezone.now() - timedelta(days=2)

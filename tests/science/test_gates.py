@@ -164,6 +164,12 @@ def test_a_target_below_seventy_percent_needs_its_word():
     assert allowed.reduction.target.mid == 10.0
 
 
+def test_the_middle_of_the_target_decides_about_seventy_percent():
+    # 10.5 kg is 69%; its high end is above 70%.
+    assert refused(replace(CASE, dog=replace(JUNIPER, lean_weight_kg=10.5))) == "vet_first"
+    assert refused(replace(CASE, dog=replace(JUNIPER, lean_weight_kg=10.7))) is None
+
+
 def test_the_low_end_of_a_target_stays_at_seventy_percent_too():
     # 10.7 kg less 3% is 68% of today.
     plan = make_plan(replace(CASE, dog=replace(JUNIPER, lean_weight_kg=10.7), intake=None))
@@ -180,6 +186,9 @@ def test_a_prescribed_food_counts_as_the_condition():
     assert allowed.treat_kcal_max == 0
     assert sum(row.kcal for row in allowed.ration) == allowed.kcal_per_day
     codes = [caution.code for caution in allowed.cautions]
+    by_condition = replace(CASE, dog=replace(JUNIPER, conditions=("prescription_diet",)))
+    words = (word("condition:prescription_diet"),)
+    assert make_plan(replace(by_condition, vet_words=words)).treat_kcal_max == 0
     assert "prescription_diet" in codes
     assert "food_for_loss" not in codes
 

@@ -127,6 +127,15 @@ def test_every_gate_suspends_the_plan_that_day(changes, code: str):
     assert decision.reason.code == code
 
 
+def test_a_target_below_seventy_percent_of_today_needs_its_word():
+    case = life(seed=2, weeks=4, target=(9.7, 10.0, 10.3)).case
+    assert review_week(case).decision.reason.code == "vet_first"
+    word = VetWord(START, "Dr Amadi", "target_below_70pct")
+    assert action(replace(case, vet_words=(word,))) == "stay"
+    holding = replace(case, plan=replace(case.plan, kind="hold"))
+    assert action(holding) != "suspended"
+
+
 def test_lost_muscle_and_the_latest_score_suspend_too():
     case = life(seed=2).case
     assert review_week(replace(case, muscle="mild")).decision.reason.code == "vet_first"

@@ -34,8 +34,9 @@ class OnPaper(Given):
 def on_paper() -> Cases:
     """Makes operations that are well formed and about nothing."""
     person = Person(name="Mara Lindqvist")
-    home = Household(id=uuid.UUID(people.new_id()))
-    cases = Cases(Cast(home, home, home, *[person] * 6), lead=Paper(person))
+    cast = Cast()
+    cast.home = Household(id=uuid.UUID(people.new_id()))
+    cases = Cases(cast, lead=Paper(person))
     cases.given = OnPaper(**vars(cases.given))
     return cases
 

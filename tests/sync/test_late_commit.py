@@ -21,6 +21,7 @@ def test_late_commit():
     # would commit first, the reader would move on past it, and never see the first.
     need(connection.vendor == "postgresql", "two writers at once need PostgreSQL")
     cast = people.cast()
+    home = cast.home.pk
     reader = Phone(cast.lead)
     start = reader.pull()["cursor"]
     taken, go, second_done = threading.Event(), threading.Event(), threading.Event()
@@ -28,7 +29,7 @@ def test_late_commit():
 
     def publish(id: str) -> None:
         data = {"name": "Carrot"}
-        changes.publish(kind="food", entity_id=id, household_id=cast.home.pk, data=data)
+        changes.publish(kind="food", entity_id=id, household_id=home, data=data)
 
     def first() -> None:
         with transaction.atomic():

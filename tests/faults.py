@@ -50,7 +50,7 @@ def run(fault: Fault, folder: Path) -> subprocess.CompletedProcess[str]:
 
 
 def shown_red(fault: Fault, folder: Path) -> str:
-    """"" where the test is green without the fault and red with it, else what is wrong."""
+    """ "" where the test is green without the fault and red with it, else what is wrong."""
     file = folder / fault.file
     whole = file.read_text(encoding="utf-8")
     if whole.count(fault.old) != 1:

@@ -232,6 +232,7 @@ class Phone:
         rows, more = {}, True
         while more:
             page = feed.pull(self.owner, cursor=cursor)
+            assert page.cursor > cursor or not page.more  # else this would never end
             rows |= {row["id"]: row for row in map(json.loads, page.rows)}
             cursor, more = page.cursor, page.more
         return rows

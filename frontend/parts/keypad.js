@@ -1,12 +1,13 @@
 // The keypad for a weight: one hand, big keys, and the phone's own keyboard stays away.
 
+import { plainWeight } from "../plain/say.js";
 import { html } from "./html.js";
 
 const DIGITS = ["1", "2", "3", "4", "5", "6", "7", "8", "9"];
 const MOST_DIGITS = 6;
 
 /** The decimal mark of this phone's language. */
-export const POINT = new Intl.NumberFormat(navigator.language).format(1.5).charAt(1) === "," ? "," : ".";
+export const POINT = plainWeight(1500, "kg").charAt(1) === "," ? "," : ".";
 
 /**
  * The text after one more key. Keeps at most one point and two places after it.
@@ -25,12 +26,6 @@ export function typed(text, key) {
 export function tidied(text) {
   const kept = text.replace(/[.,]/g, POINT).replace(new RegExp(`[^0-9${POINT}]`, "g"), "");
   return [...kept].reduce((sofar, key) => typed(sofar, key === POINT ? "point" : key), "");
-}
-
-/** The number, or null while there is none. @param {string} text */
-export function asNumber(text) {
-  const value = Number(text.replace(",", "."));
-  return text && Number.isFinite(value) && value > 0 ? value : null;
 }
 
 /** @param {{onKey: (key: string) => void}} props */

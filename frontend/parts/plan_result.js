@@ -17,6 +17,12 @@ function weeksInWords({ low, high }) {
   return low === high ? `about ${low} weeks` : `${low} to ${high} weeks`;
 }
 
+/** ": 163 g of Millstone dry adult (about 1⅝ cups, level)". @param {any[]|undefined} rows */
+function inGrams(rows) {
+  const each = (rows ?? []).map((row) => `${row.grams} g of ${row.food}${row.cups_label ? ` (about ${row.cups_label})` : ""}`);
+  return each.length ? `: ${each.join(", ")}` : "";
+}
+
 /** @param {{title: string, figure: unknown, unit?: string, text?: unknown, of: any, more?: unknown}} props */
 function Figure({ title, figure, unit, text, of, more }) {
   return html`<div class="row figured"><div><h3>${title}</h3>${text && html`<p>${text}</p>`}</div>
@@ -42,7 +48,7 @@ export function PlanResult({ plan, dog, folded = false }) {
     <div class="sheet"><${Ration} rows=${plan.ration?.length ? plan.ration : result.ration} treatKcalMax=${result.treat_kcal_max} />
       <div class="row plain"><${Why} of="ration" about="grams and cups" /></div></div>`}
     ${!folded && two && html`<h2 class="section">In two steps</h2>
-    <ol class="sheet">${steps.map((/** @type {any} */ step, /** @type {number} */ i) => html`<li class="row" key=${step.on}><div><h3>${i === 0 ? "At first" : "A week later"}</h3><p>from ${sayDate(step.on, today)}</p></div><span class="weight">${step.kcal_per_day}<small>kcal a day</small></span></li>`)}
+    <ol class="sheet">${steps.map((/** @type {any} */ step, /** @type {number} */ i) => html`<li class="row" key=${step.on}><div><h3>${i === 0 ? "At first" : "A week later"}</h3><p>from ${sayDate(step.on, today)}${inGrams(result.step_rations?.[i])}</p></div><span class="weight">${step.kcal_per_day}<small>kcal a day</small></span></li>`)}
       <li class="row plain"><${Why} of="steps" about="two steps" /></li></ol>`}
     <h2 class="section">Where this comes from</h2>
     <div class="sheet">

@@ -9,31 +9,34 @@ const LANGUAGE = globalThis.navigator?.language ?? "en-GB"; // decides the decim
 export const TONGUE = LANGUAGE.startsWith("en") ? LANGUAGE : "en-GB"; // of the sentences, so of the days in them
 const OUNCES = 16;
 const SMALL_DOG_G = 5000; // below this a tenth of a kilogram hides too much
-const WEEKDAY = new Intl.DateTimeFormat(TONGUE, { weekday: "long", timeZone: "UTC" });
-const DAY = new Intl.DateTimeFormat(TONGUE, { day: "numeric", month: "long", timeZone: "UTC" });
-const DAY_YEAR = new Intl.DateTimeFormat(TONGUE, { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
-/** @type {Map<number, Intl.NumberFormat>} */
+/** @type {Map<string, Intl.NumberFormat | Intl.DateTimeFormat>} made when first needed: each costs milliseconds at start */
 const FORMATS = new Map();
+
+/** @param {number} value @param {number} least places @param {number} most places */
+function number(value, least, most) {
+  const key = `${least}.${most}`;
+  const format = FORMATS.get(key) ?? new Intl.NumberFormat(LANGUAGE, { minimumFractionDigits: least, maximumFractionDigits: most });
+  FORMATS.set(key, format);
+  return /** @type {Intl.NumberFormat} */ (format).format(value);
+}
+
+/** @param {string} day @param {Intl.DateTimeFormatOptions} parts */
+function written(day, parts) {
+  const key = Object.keys(parts).join();
+  const format = FORMATS.get(key) ?? new Intl.DateTimeFormat(TONGUE, { ...parts, timeZone: "UTC" });
+  FORMATS.set(key, format);
+  return /** @type {Intl.DateTimeFormat} */ (format).format(new Date(`${day}T00:00:00Z`));
+}
 
 /** A number in this phone's language. @param {number} value @param {number} places at most */
 export function sayNumber(value, places) {
-  let format = FORMATS.get(places);
-  if (!format) FORMATS.set(places, (format = new Intl.NumberFormat(LANGUAGE, { minimumFractionDigits: 0, maximumFractionDigits: places })));
-  return format.format(value);
-}
-
-/** @param {number} value @param {number} places exactly */
-function fixed(value, places) {
-  const key = -1 - places;
-  let format = FORMATS.get(key);
-  if (!format) FORMATS.set(key, (format = new Intl.NumberFormat(LANGUAGE, { minimumFractionDigits: places, maximumFractionDigits: places })));
-  return format.format(value);
+  return number(value, 0, places);
 }
 
 /** "14.2": small dogs get a place more. @param {number} grams @param {MassUnit} unit */
 export function plainWeight(grams, unit) {
-  const exact = grams < SMALL_DOG_G && grams % 100 !== 0 && unit === "kg";
-  return fixed(fromGrams(grams, unit), exact ? 2 : 1);
+  const places = grams < SMALL_DOG_G && grams % 100 !== 0 && unit === "kg" ? 2 : 1;
+  return number(fromGrams(grams, unit), places, places);
 }
 
 /** "14.2 kg". @param {number} grams @param {MassUnit} unit */
@@ -57,12 +60,10 @@ export function otherUnit(grams, unit) {
 /** "today", "yesterday", "Wednesday" within the last week, "3 March", with the year when it is another.
  * @param {string} day @param {string} today */
 export function sayDay(day, today) {
-  const instant = new Date(`${day}T00:00:00Z`);
   const ago = daysBetween(day, today);
   if (ago === 0) return "today";
   if (ago === 1) return "yesterday";
-  if (ago > 1 && ago < 7) return WEEKDAY.format(instant);
-  return (day.slice(0, 4) === today.slice(0, 4) ? DAY : DAY_YEAR).format(instant);
+  return ago > 1 && ago < 7 ? sayWeekday(day) : sayDate(day, today);
 }
 
 /** A day to compare with: "earlier today", "yesterday", "on 3 March". @param {string} day @param {string} today */
@@ -71,19 +72,20 @@ export function sayThan(day, today) {
   return said === "today" ? "earlier today" : said === "yesterday" ? said : `on ${said}`;
 }
 
-/** The weekday alone, for a heading. @param {string} day */
+/** The weekday alone. @param {string} day */
 export function sayWeekday(day) {
-  return WEEKDAY.format(new Date(`${day}T00:00:00Z`));
+  return written(day, { weekday: "long" });
 }
 
 /** "3 March", never "yesterday". @param {string} day @param {string} today */
 export function sayDate(day, today) {
-  return (day.slice(0, 4) === today.slice(0, 4) ? DAY : DAY_YEAR).format(new Date(`${day}T00:00:00Z`));
+  const year = day.slice(0, 4) === today.slice(0, 4) ? {} : /** @type {const} */ ({ year: "numeric" });
+  return written(day, { day: "numeric", month: "long", ...year });
 }
 
 /** "0.9%", without its sign. @param {number} percent */
 export function sayWeekRate(percent) {
-  return `${fixed(Math.abs(percent), 1)}%`;
+  return `${number(Math.abs(percent), 1, 1)}%`;
 }
 
 /** "1 entry", "3 entries". @param {number} count @param {string} one @param {string} [many] */

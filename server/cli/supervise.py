@@ -92,7 +92,9 @@ class Supervisor:
             if not missing:
                 return True
         if not self.stopping:
-            self._show(self.children, f"not ready after {within_s:g} s, waiting for {missing}")
+            named = [child for child in self.children if child.name in missing]
+            trouble = f"not ready after {within_s:g} s, waiting for {missing}"
+            self._show(named or self.children, trouble)
         return False
 
     def watch(self) -> None:

@@ -13,6 +13,7 @@ from server.ledger import changes, jobs
 from server.ledger.changes import Stamp
 from server.ledger.turns import together
 from server.plans import queries
+from server.plans.documents import plan_document
 from server.plans.foods import facts_of
 from server.plans.models import Food, Plan
 from server.plans.publishing import publish_plan
@@ -108,14 +109,21 @@ def _check_foods(dog: Dog, wanted: list[dict[str, Any]]) -> None:
 
 
 @together
-def keep_plan_result(plan_id: uuid.UUID, result: dict[str, Any], now: datetime) -> Plan:
+def keep_plan_result(
+    plan_id: uuid.UUID, result: dict[str, Any], now: datetime, *, document: dict[str, Any]
+) -> Plan:
     """Keep what the science says to a request: a proposal, or a refusal with its reason.
 
-    A plan that nobody waits for any more is left as it is.
+    document: what the science was asked. Where the facts have changed since, the answer is about
+    another dog, as it were: it is thrown away and asked for again. A plan that nobody waits for
+    any more is left as it is.
     """
     changes.hold()
     plan = Plan.objects.select_related("dog", "requested_by").get(pk=plan_id)
     if plan.state != Plan.State.WAITING:
+        return plan
+    if plan_document(plan) != document:
+        jobs.ask("plan", str(plan_id), now=now)
         return plan
     refused = result["refused"] is not None
     plan.state = Plan.State.REFUSED if refused else Plan.State.PROPOSED
@@ -183,11 +191,12 @@ def dog_changed(dog: Dog, *, now: datetime) -> None:
         suspend(plan, dog)
     elif plan:
         jobs.ask("review", str(dog.pk), now=now)
-    for proposed in Plan.objects.filter(dog=dog, state=Plan.State.PROPOSED):
-        proposed.state = Plan.State.WAITING
-        proposed.save(update_fields=["state"])
-        jobs.ask("plan", str(proposed.pk), now=now)
-        publish_plan(proposed, dog)
+    for wish in Plan.objects.filter(dog=dog, state__in=queries.OPEN):
+        jobs.ask("plan", str(wish.pk), now=now)
+        if wish.state == Plan.State.PROPOSED:
+            wish.state = Plan.State.WAITING
+            wish.save(update_fields=["state"])
+            publish_plan(wish, dog)
 
 
 def suspend(plan: Plan, dog: Dog) -> None:

@@ -108,6 +108,10 @@ def make_plan(case: PlanCase) -> PlanResult:
         kcal_band=(round(floor), round(BAND_HIGH * resting)),
         treat_kcal_max=budget,
         ration=ration,
+        step_rations=tuple(
+            ration_for(step.kcal_per_day, case.foods, case.treat_kcal, case.cup_ml)
+            for step in reduction.steps
+        ),
         treats=treat_limits(case.foods, budget),
         nutrient_basis=basis,
         shortfalls=_shortfalls(shares),
@@ -135,6 +139,7 @@ def _refusal(case: PlanCase, score: ScoreRange, gates: GateResult) -> PlanResult
         kcal_band=None,
         treat_kcal_max=None,
         ration=(),
+        step_rations=(),
         treats=(),
         nutrient_basis=None,
         shortfalls=(),
@@ -159,6 +164,7 @@ def _holding(case: PlanCase, score: ScoreRange, gates: GateResult) -> PlanResult
         kcal_band=band,
         treat_kcal_max=budget,
         ration=ration,
+        step_rations=(),
         treats=treat_limits(case.foods, budget),
         nutrient_basis=basis,
         shortfalls=_shortfalls(shares),

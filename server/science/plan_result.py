@@ -52,6 +52,7 @@ class PlanResult:
     kcal_band: tuple[int, int] | None
     treat_kcal_max: int | None
     ration: tuple[RationRow, ...]
+    step_rations: tuple[tuple[RationRow, ...], ...]  # one for each step of a reduction
     treats: tuple[TreatLimit, ...]
     nutrient_basis: NutrientBasis | None
     shortfalls: tuple[Shortfall, ...]
@@ -76,6 +77,7 @@ class PlanResult:
             "weeks": plan and {"low": plan.weeks_low, "high": plan.weeks_high},
             "treat_kcal_max": self.treat_kcal_max,
             "ration": [row.as_json() for row in self.ration],
+            "step_rations": [[row.as_json() for row in rows] for rows in self.step_rations],
             "treats": [limit.as_json() for limit in self.treats],
             "cut_pct": plan and plan.cut_pct,
             "nutrient_basis": self.nutrient_basis,

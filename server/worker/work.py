@@ -43,15 +43,16 @@ def work_out_plan(key: str, now: datetime) -> None:
     plan = Plan.objects.select_related("dog").filter(pk=uuid.UUID(key)).first()
     if plan is None or plan.state != Plan.State.WAITING:
         return
+    document = plan_document(plan)
     try:
-        case = plan_case(plan_document(plan), breed_facts)
+        case = plan_case(document, breed_facts)
         result = make_plan(case).as_json()
     except BadInput as error:
         # What was entered does not go together; trying again would not help.
         log.warning("Plan %s cannot be worked out: %s", key, error)
         keep_plan_problem(plan.pk, f"{error.field} {error.message}", now)
         return
-    keep_plan_result(plan.pk, result, now)
+    keep_plan_result(plan.pk, result, now, document=document)
 
 
 def review_dog(key: str, now: datetime) -> None:

@@ -78,7 +78,9 @@ def test_out_and_in_again(phone):
     assert phone.get(WHO).json()["user"] is None
     wrong = send(phone, "POST", SIGN_IN, {"email": MARA["email"], "password": "not my password"})
     assert wrong.status_code == 400
-    right = send(phone, "POST", SIGN_IN, {"email": "MARA@example.org", "password": MARA["password"]})
+    right = send(
+        phone, "POST", SIGN_IN, {"email": "MARA@example.org", "password": MARA["password"]}
+    )
     assert right.status_code == 200
     assert phone.get(WHO).json()["user"]["email"] == "mara@example.org"
 

@@ -175,7 +175,8 @@ def test_a_demo_that_fails_half_way_leaves_nothing(monkeypatch):
 @pytest.mark.django_db
 @pytest.mark.parametrize("days_ago", range(1, 8))
 def test_it_keeps_its_promises_on_every_day_of_the_week(days_ago):
-    telling.tell(cast.read(), password="x", now=NOW - timedelta(days=days_ago, hours=5))
+    then = NOW - timedelta(days=days_ago, hours=3 * days_ago)  # and at seven hours of the day
+    telling.tell(cast.read(), password="x", now=then)
     test_juniper_missed_weeks_and_was_once_noted_in_pounds(None)
     test_bracken_is_at_his_target_and_stepping_up(None)
     test_otto_is_just_starting(None)

@@ -79,7 +79,7 @@ def _until_ready(process: subprocess.Popen[bytes], url: str, log: Path) -> None:
 
 @pytest.fixture
 def phone(playwright: Playwright, tuckline: Running, tmp_path: Path) -> Iterator[Phone]:
-    """A phone that knows the server's address; closed at the end, and asked what it complained of."""
+    """A phone that knows the server; closed at the end, and asked what it complained of."""
     phone = Phone(playwright, chromium(), tmp_path / "phone", tuckline.address)
     yield phone
     phone.close()

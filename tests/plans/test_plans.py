@@ -7,9 +7,14 @@ from datetime import UTC, date, datetime, time, timedelta
 import pytest
 from django.utils import timezone
 
+from server.breed_facts import breed_facts
 from server.ledger.models import Job
+from server.plans.actions import keep_plan_problem, keep_plan_result
 from server.plans.answers import take_step
+from server.plans.documents import plan_document
 from server.plans.models import Plan
+from server.science.cases import plan_case
+from server.science.plan import make_plan
 from tests import people
 from tests.people import Phone
 
@@ -185,6 +190,35 @@ def test_a_fact_that_changes_has_a_proposal_worked_out_anew(given):
     assert phone.send(seen) == ["stale"]
     people.propose(plan)
     assert row(phone, plan)["result"]["refused"]["code"] == "pregnant"
+
+
+def test_an_answer_about_facts_that_have_changed_meanwhile_is_thrown_away(given):
+    plan = Plan.objects.select_related("dog").get(pk=given.ask_plan())
+    document = plan_document(plan)
+    result = make_plan(plan_case(document, breed_facts)).as_json()
+    phone, dog = given.phone, given.dog
+    edit = phone.op("dog.edit", dog, dog=dog, data={"sex": "female", "reproduction": "pregnant"})
+    assert phone.send(edit) == ["applied"]
+    asked = Job.objects.get(kind="plan").asked
+    keep_plan_result(plan.pk, result, timezone.now(), document=document)
+    assert row(phone, str(plan.pk))["state"] == "waiting"
+    assert Job.objects.get(kind="plan").asked == asked + 1
+    people.propose(str(plan.pk))
+    assert row(phone, str(plan.pk))["result"]["refused"]["code"] == "pregnant"
+
+
+def test_a_problem_is_told_and_forgotten_once_it_is_mended(given):
+    plan = given.ask_plan()
+    keep_plan_problem(Plan.objects.get(pk=plan).pk, "dog.coat must be given", timezone.now())
+    shown = row(given.phone, plan)
+    assert (shown["state"], shown["problem"]) == ("waiting", "dog.coat must be given")
+    asked = Job.objects.get(kind="plan").asked
+    phone, dog = given.phone, given.dog
+    assert phone.send(phone.op("dog.edit", dog, dog=dog, data={"coat": "long"})) == ["applied"]
+    assert Job.objects.get(kind="plan").asked == asked + 1
+    people.propose(plan)
+    shown = row(given.phone, plan)
+    assert (shown["state"], shown["problem"]) == ("proposed", None)
 
 
 @pytest.mark.parametrize("kind", ["weigh_in", "check"])

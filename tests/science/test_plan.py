@@ -128,6 +128,10 @@ def test_a_larger_cut_takes_two_steps_a_week_apart():
     first, second = result.reduction.steps
     assert second.on - first.on == timedelta(days=7)
     assert (first.kcal_per_day, second.kcal_per_day) == (619, 488)
+    # Each step in grams: with its own treat budget of a tenth it makes the whole of its energy.
+    at_first, then = result.step_rations
+    assert sum(row.kcal for row in at_first) == 619 - 62
+    assert then == result.ration
 
 
 def test_a_vets_word_lowers_the_floor_and_not_the_usual_start():

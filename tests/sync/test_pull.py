@@ -42,6 +42,7 @@ def walk(phone: Phone, limit: int) -> list[dict]:
     while more:
         page = phone.pull(cursor, limit=limit)
         assert len(page["changes"]) <= limit
+        assert int(page["cursor"]) > int(cursor) or not page["more"]  # else this would never end
         rows += page["changes"]
         cursor, more = page["cursor"], page["more"]
     return rows

@@ -293,6 +293,10 @@ def test_a_database_that_is_busy_is_no_answer(mara, dog, broken):
     assert (answer.status_code, answer.json()["code"]) == (503, "busy")
     assert answer.headers["Retry-After"]
     assert not WeighIn.objects.filter(pk=before["entity_id"]).exists()
+    # The same where another operation is refused, so that each has a savepoint.
+    refused = mara.op("weigh_in.add", dog=people.new_id(), data=people.WEIGHT)
+    assert mara.push(before, refused, use).status_code == 503
+    assert not WeighIn.objects.filter(pk=before["entity_id"]).exists()
 
 
 # -- S7: clocks ------------------------------------------------------------------------------------

@@ -77,7 +77,7 @@ def push(request: HttpRequest) -> HttpResponse:
         busy = _no(503, "busy", "The server is busy. Your entries are kept and sent again.")
         busy.headers["Retry-After"] = str(RETRY_AFTER_S)
         return busy
-    return JsonResponse({**_head(epoch), "results": results})
+    return JsonResponse({**_head(person, epoch), "results": results})
 
 
 @router.get("/pull")
@@ -102,7 +102,7 @@ def pull(
     elif device_id and pending is not None:
         phones.heard_from(person, device_id, pending=pending, now=now)
     told = {"lost": lost.entries, "lost_at": lost.last_seen.isoformat()} if lost else {}
-    head = {**_head(counter.epoch), "cursor": str(page.cursor), "more": page.more, **told}
+    head = {**_head(person, counter.epoch), "cursor": str(page.cursor), "more": page.more, **told}
     return _with_changes(head, page)
 
 
@@ -129,7 +129,7 @@ def snapshot(
     else:
         found = feed.snapshot(person, page=page)
     head = {
-        **_head(counter.epoch),
+        **_head(person, counter.epoch),
         "cursor": str(counter.last_seq),
         "page": str(found.cursor) if found.more else None,
         "more": found.more,
@@ -148,8 +148,13 @@ def _phone_by_cookie(request: HttpRequest) -> str:
     return named if re.fullmatch(PHONE, named, re.ASCII) else ""
 
 
-def _head(epoch: uuid.UUID) -> dict[str, Any]:
-    return {"epoch": str(epoch), "server_time": timezone.now().isoformat()}
+def _head(person: Person, epoch: uuid.UUID) -> dict[str, Any]:
+    # The account lets a phone notice that another tab has signed in as somebody else.
+    return {
+        "account": str(person.pk),
+        "epoch": str(epoch),
+        "server_time": timezone.now().isoformat(),
+    }
 
 
 def _epoch_changed(epoch: uuid.UUID) -> JsonResponse:

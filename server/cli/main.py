@@ -1,5 +1,7 @@
 """The `tuckline` command: finds the module of a command and runs it, importing nothing else."""
 
+from __future__ import annotations
+
 import importlib
 import os
 import sys

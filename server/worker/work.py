@@ -80,8 +80,8 @@ def _proposal(dog: Dog, result: dict[str, Any]) -> dict[str, Any] | None:
 
 
 def take_due_step(key: str, now: datetime) -> None:
-    """Feed the second step of a start that goes down in two. key: plan's id, slash, day."""
-    take_step(uuid.UUID(key.partition("/")[0]), now)
+    """Feed the second step of a start that goes down in two. key: the plan's id."""
+    take_step(uuid.UUID(key), now)
 
 
 def _tell_of_failed_plan(key: str, now: datetime) -> None:

@@ -46,14 +46,15 @@ def code(answer) -> tuple[int, str]:
     return answer.status_code, body["code"]
 
 
-def test_an_answer_says_what_the_contract_says(mara, op):
+def test_an_answer_says_what_the_contract_says(cast, mara, op):
     answer = mara.push(op)
     assert answer.headers["X-Sync"] == "1"
     body = answer.json()
-    assert set(body) == {"epoch", "server_time", "results"}
+    assert set(body) == {"account", "epoch", "server_time", "results"}
+    assert body["account"] == str(cast.lead.pk)
     assert body["epoch"] == mara.epoch()
     pull = mara.pull()
-    assert set(pull) == {"epoch", "server_time", "cursor", "more", "changes"}
+    assert set(pull) == {"account", "epoch", "server_time", "cursor", "more", "changes"}
     assert isinstance(pull["cursor"], str)
 
 

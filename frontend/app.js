@@ -6,7 +6,7 @@ import { useState } from "./vendor/hooks.js";
 import { AppContext } from "./parts/live.js";
 import { Places } from "./parts/frame.js";
 import { html } from "./parts/html.js";
-import { whereabouts } from "./parts/saved_note.js";
+import { whereabouts } from "./parts/frame.js";
 import { Lazy } from "./parts/lazy.js";
 import { routeFor } from "./routes.js";
 import { createStore } from "./store/store.js";
@@ -15,7 +15,8 @@ import { registerWorker } from "./store/worker.js";
 
 /** @import {Store} from "./store/store.js" */
 
-const PREFERENCES = "tuckline-preferences"; // theme and unit: of this phone, not of an account
+// theme and unit: of this phone, not of an account
+const PREFERENCES = "tuckline-preferences";
 
 function readPreferences() {
   const english = /^en-US/i.test(navigator.language);
@@ -41,7 +42,8 @@ function withRoles(rows, session, me) {
 }
 
 function App() {
-  const [session, setSession] = useState(/** @type {any} */ (null)); // null: not known yet
+  // null: not known yet
+  const [session, setSession] = useState(/** @type {any} */ (null));
   const [store, setStore] = useState(/** @type {Store|null} */ (null));
   const [households, setHouseholds] = useState(/** @type {any[]} */ ([]));
   const [hash, setHash] = useState(location.hash);
@@ -55,7 +57,8 @@ function App() {
   useEffect(() => {
     const turn = () => { setHash(location.hash); setNote(null); };
     addEventListener("hashchange", turn);
-    registerWorker({ onUpdate: () => setUpdateReady(true) }).catch(() => {}); // works without, only not offline
+    // works without, only not offline
+    registerWorker({ onUpdate: () => setUpdateReady(true) }).catch(() => {});
     start().catch(fail);
     return () => removeEventListener("hashchange", turn);
   }, []);
@@ -82,8 +85,8 @@ function App() {
 
   /** What is on the phone first, so that a slow or absent signal holds nobody up. */
   async function start() {
-    const onPhone = await currentSession(() => Promise.reject(new Error("not asked yet")));
-    if (onPhone.known) setSession(onPhone);
+    const known = await onThisPhone;
+    if (known.known) setSession(known);
     setSession(await currentSession(fetch.bind(globalThis)));
   }
   function fail(/** @type {unknown} */ error) {
@@ -134,6 +137,9 @@ function App() {
   <//>`;
 }
 
+// Read while the first frame is drawn; a fault is told by start().
+const onThisPhone = currentSession(() => Promise.reject(new Error("not asked yet")));
+onThisPhone.catch(() => {});
 wear(readPreferences());
 const root = document.getElementById("app");
 if (root) render(html`<${App} />`, root);

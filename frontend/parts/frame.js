@@ -1,11 +1,11 @@
-// The frame around a screen: heading, way back, sync mark; and the three places at the bottom.
+// The frame around a screen: heading, way back, sync mark, "saved on this phone"; and the three places at the bottom.
 
 import { useEffect } from "../vendor/hooks.js";
 import { useRef } from "../vendor/hooks.js";
+import { counted } from "../plain/say.js";
 import { html } from "./html.js";
 import { useApp } from "./live.js";
 import { useStatus } from "./live.js";
-import { SavedNote } from "./saved_note.js";
 
 let firstScreen = true; // the browser's own focus is right on the first one
 
@@ -30,6 +30,25 @@ export function SyncMark() {
     </svg>
     <span><span class="unseen">Sync: </span>${look.text(status.waiting)}${status.signal === "no_signal" && status.waiting ? html`<span class="unseen">${`, ${status.waiting} waiting`}</span>` : ""}${needsYou ? `, ${status.attention} need you` : ""}</span>
   </a>`;
+}
+
+/** What happens to entries that are saved, in words. @param {any} status */
+export function whereabouts(status) {
+  if (!status || (status.signal === "all_sent" && !status.waiting)) return "Sent.";
+  const entries = counted(status.waiting, "entry", "entries");
+  if (status.signal === "signed_out") return `${entries} will be sent when you are signed in again.`;
+  if (status.signal === "update_needed") return `${entries} will be sent after the update.`;
+  if (status.syncing && status.signal !== "no_signal") return `Sending ${entries}…`;
+  return `${entries} will be sent when there is signal.`;
+}
+
+/** @param {{note: {undo?: () => Promise<unknown>, text?: string}, onUndo: () => void}} props */
+export function SavedNote({ note, onUndo }) {
+  const status = useStatus();
+  return html`<div class="note saved">
+    <p><b>${note.text ?? "Saved on this phone."}</b> ${whereabouts(status)}</p>
+    ${note.undo && html`<button type="button" class="link" onClick=${onUndo}>Undo</button>`}
+  </div>`;
 }
 
 /** What must not be missed, whatever the screen: trouble with this phone's storage, lost or endangered entries. */

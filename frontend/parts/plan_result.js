@@ -7,6 +7,8 @@ import { Ration } from "./ration.js";
 import { todayHere } from "./speech.js";
 import { useSpeech } from "./speech.js";
 import { Why } from "./why.js";
+import { addDays } from "../plain/dates.js";
+import { daysBetween } from "../plain/dates.js";
 import { sayDate } from "../plain/say.js";
 import { sayMass } from "../plain/say.js";
 import { sayNumber } from "../plain/say.js";
@@ -17,16 +19,20 @@ function weeksInWords({ low, high }) {
   return low === high ? `about ${low} weeks` : `${low} to ${high} weeks`;
 }
 
-/** ": 163 g of Millstone dry adult (about 1⅝ cups, level)". @param {any[]|undefined} rows */
+/** "163 g of Millstone dry adult (about 1⅝ cups, level), ". @param {any[]|undefined} rows */
 function inGrams(rows) {
   const each = (rows ?? []).map((row) => `${row.grams} g of ${row.food}${row.cups_label ? ` (about ${row.cups_label})` : ""}`);
-  return each.length ? `: ${each.join(", ")}` : "";
+  return each.map((food) => `${food}, `).join("");
 }
+
+/** Days by which the steps of a plan that still waits for its yes have moved: the server counts from the day of the yes.
+ * @param {any} steps @param {string} today */
+const daysLate = (steps, today) => Math.max(0, daysBetween(steps[0].on, today));
 
 /** @param {{title: string, figure: unknown, unit?: string, text?: unknown, of: any, more?: unknown}} props */
 function Figure({ title, figure, unit, text, of, more }) {
   return html`<div class="row figured"><div><h3>${title}</h3>${text && html`<p>${text}</p>`}</div>
-    <span class="weight">${figure}${unit && html`<small>${unit}</small>`}</span>
+    <span class="weight">${figure}${unit && html` <small>${unit}</small>`}</span>
     <${Why} of=${of} about=${title} more=${more} /></div>`;
 }
 
@@ -40,16 +46,18 @@ export function PlanResult({ plan, dog, folded = false }) {
   if (!result?.target_kg) return null;
   const { target_kg: target, steps, weeks } = result;
   const two = steps.length > 1;
+  const late = two ? daysLate(steps, today) : 0;
   const intake = plan.request?.intake;
   const mass = (/** @type {number} */ kg) => sayMass(kg * 1000, unit);
   return html`
     ${!folded && html`<p class="tell">${dog.name} may come down from ${mass(plan.start_kg)} to ${sayRange(target.low, target.high, unit)}. That takes ${weeksInWords(weeks)}. First goal: ${mass(result.first_goal_kg)}.</p>
+    <${Cautions} cautions=${result.cautions} say=${say} only="weighty" />
+    ${two && html`<h2 class="section">In two steps${late ? ", if the yes comes today" : ""}</h2>
+    <ol class="sheet">${steps.map((/** @type {any} */ step, /** @type {number} */ i) => html`<li class="row" key=${step.on}><div><h3>${i === 0 ? "At first" : "A week later"}</h3><p>${inGrams(result.step_rations?.[i])}from ${sayDate(addDays(step.on, late), today)}</p></div><span class="weight">${step.kcal_per_day} <small>kcal a day</small></span></li>`)}
+      <li class="row plain"><${Why} of="steps" about="two steps" /></li></ol>`}
     <h2 class="section">${two ? "The ration in the end, a day" : "The ration, a day"}</h2>
     <div class="sheet"><${Ration} rows=${plan.ration?.length ? plan.ration : result.ration} treatKcalMax=${result.treat_kcal_max} />
       <div class="row plain"><${Why} of="ration" about="grams and cups" /></div></div>`}
-    ${!folded && two && html`<h2 class="section">In two steps</h2>
-    <ol class="sheet">${steps.map((/** @type {any} */ step, /** @type {number} */ i) => html`<li class="row" key=${step.on}><div><h3>${i === 0 ? "At first" : "A week later"}</h3><p>from ${sayDate(step.on, today)}${inGrams(result.step_rations?.[i])}</p></div><span class="weight">${step.kcal_per_day}<small>kcal a day</small></span></li>`)}
-      <li class="row plain"><${Why} of="steps" about="two steps" /></li></ol>`}
     <h2 class="section">Where this comes from</h2>
     <div class="sheet">
       <${Figure} title="Energy" figure=${result.kcal_per_day} unit="kcal a day" of="energy" text=${intake && result.cut_pct > 0 ? `${sayNumber(result.cut_pct, 0)}% less than the ${Math.round(intake.kcal_per_day)} kcal of now` : undefined}
@@ -61,7 +69,7 @@ export function PlanResult({ plan, dog, folded = false }) {
       <${Figure} title="Treats at most" figure=${result.treat_kcal_max} unit="kcal a day" of="treats" text=${(result.treats ?? []).map((/** @type {any} */ limit) => `all of it as ${limit.food}: ${limit.grams_max} g`).join("; ") || undefined} />
       <${Figure} title="Score" figure=${result.score.low === result.score.high ? result.score.mid : `${result.score.low}–${result.score.high}`} unit="of 9" of="score" />
     </div>
-    <${Cautions} cautions=${result.cautions} say=${say} />`;
+    <${Cautions} cautions=${result.cautions} say=${say} only=${folded ? undefined : "rest"} />`;
 }
 
 /** The ration that usually holds a dog that is right as it is. @param {{plan: any}} props */

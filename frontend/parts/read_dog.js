@@ -1,5 +1,10 @@
 // Everything this phone knows of one dog, sorted for the screens.
 
+import { counts } from "../plain/standing.js";
+import { newestFirst } from "../plain/standing.js";
+import { order } from "../plain/standing.js";
+import { standing } from "../plain/standing.js";
+
 /**
  * @typedef {object} Facts
  * @property {any} dog
@@ -13,25 +18,14 @@
  * @property {any[]} vetWords
  */
 
-/** @param {string} a @param {string} b */
-const order = (a, b) => (a < b ? -1 : a > b ? 1 : 0);
-const counts = (/** @type {any} */ row) => !row.voided && !row.replaced_by && !row.deleted;
 const byTime = (/** @type {any} */ a, /** @type {any} */ b) =>
   order(a.local_date ?? "", b.local_date ?? "") || order(a.measured_at ?? "", b.measured_at ?? "") || order(a.id, b.id);
-
-/** @param {any[]} plans newest first */
-export function standing(plans) {
-  const inForce = plans.find((plan) => plan.state === "active" || plan.state === "suspended") ?? null;
-  const newest = plans[0]; // an older one that was refused has been answered by whatever came after it
-  return { inForce, asked: newest && ["waiting", "proposed", "refused"].includes(newest.state) ? newest : null };
-}
 
 /** @param {any} store @param {any} dog @returns {Promise<Facts>} */
 export async function readDog(store, dog) {
   const [weighIns, checks, plans, reviews, vetWords] = await Promise.all(
     ["weigh_in", "check", "plan", "review", "vet_word"].map((type) => store.byDog(type, dog.id)));
-  plans.sort((/** @type {any} */ a, /** @type {any} */ b) => order(b.requested_at ?? "", a.requested_at ?? ""));
-  const { inForce, asked } = standing(plans);
+  const { inForce, asked } = standing(newestFirst(plans));
   const mine = reviews.filter((/** @type {any} */ review) => inForce && review.plan_id === inForce.id)
     .sort((/** @type {any} */ a, /** @type {any} */ b) => order(b.as_of, a.as_of) || order(b.week, a.week));
   return {

@@ -18,7 +18,9 @@ export function useSpeech(dog) {
   return { name: dog?.name ?? "the dog", mass: (kg) => sayMass(kg * 1000, settings.unit), day: (day) => sayDate(day, today) };
 }
 
-/** This person's role towards a dog. @param {any} dog */
+/** This person's role towards a dog; known: false while the households are still being read, when nobody
+ * may be told that something is not allowed. @param {any} dog */
 export function useRole(dog) {
-  return roleTowards(dog, useApp().households);
+  const { households } = useApp();
+  return { ...roleTowards(dog, households), known: households.length > 0 };
 }

@@ -37,7 +37,8 @@ export function drawnFrom(facts, today) {
     dots: weighIns.map((/** @type {any} */ row) => ({ on: row.local_date, grams: row.weight_g, scale: row.scale, aside: setAside(row, review) !== null })),
     trend: review?.result?.trend ?? [],
     target: inForce?.target_kg ?? inForce?.result?.target_kg ?? null,
-    fan: inForce?.state === "active" && inForce.kind === "reduce" ? fanOf(review) : [],
+    // Where the ration has changed since, or rests, the pace of before leads nowhere.
+    fan: inForce?.state === "active" && inForce.kind === "reduce" && review?.answer !== "accepted" ? fanOf(review) : [],
     marks: accepted.map((/** @type {any} */ c, /** @type {number} */ i) => ({ on: c.on, text: i ? `to ${Math.round(c.kcal_per_day)} kcal` : `${Math.round(c.kcal_per_day)} kcal` })),
   };
 }

@@ -31,16 +31,16 @@ export function WeighIns({ facts, role, today }) {
       ${shown.map((/** @type {any} */ row) => {
         const when = sayDay(row.local_date, today);
         const aside = row.voided ? null : setAside(row, review);
-        const mine = role.lead || (role.records && row.by?.id === user.id);
+        const mine = !dog.closed && (role.lead || (role.records && row.by?.id === user.id));
         const named = html`<span class="unseen"> ${sayMass(row.weight_g, settings.unit)}, ${when}</span>`;
         const about = [row.scale, row.method === "held" && !/held/i.test(row.scale) ? "held" : "", row.by?.name, row.pending ? "not sent yet" : "", row.flagged_future ? "dated ahead" : "", row.replaces ? "corrected" : ""];
         return html`<tbody key=${row.id}><tr>
-          <td><span class=${row.voided ? "gone" : ""}>${when}</span><br /><span class="small">${about.filter(Boolean).join(" · ")}</span>
+          <td><span class=${row.voided ? "gone" : ""}>${when.charAt(0).toUpperCase() + when.slice(1)}</span><br /><span class="small">${about.filter(Boolean).join(" · ")}</span>
             ${row.voided && html`<br /><span class="small">Taken back</span>`}
             ${aside && html`<p class="small marked attention">Set aside: ${asideInWords(aside)}</p>`}
             ${row.use === true && html`<br /><span class="small">Used, on someone's word</span>`}</td>
           <td class=${`num ${row.voided || aside ? "gone" : ""}`}>${sayMass(row.weight_g, settings.unit)}</td>
-          <td class="num tight">${(mine || aside) && role.records && html`<button type="button" class="link" aria-expanded=${open === row.id} onClick=${() => setOpen(open === row.id ? "" : row.id)}>Change${named}</button>`}</td>
+          <td class="num tight">${(mine || aside) && role.records && !dog.closed && html`<button type="button" class="link" aria-expanded=${open === row.id} onClick=${() => setOpen(open === row.id ? "" : row.id)}>Change${named}</button>`}</td>
         </tr>${open === row.id && html`<tr class="more"><td colspan="3"><div class="chips">
           ${aside && html`<button type="button" class="button slim" onClick=${() => act(row, "weigh_in.use", { use: true }, { use: false })}>Use it after all</button>`}
           ${mine && !row.voided && html`<a class="button slim" href=${`#/weigh?dog=${dog.id}&correct=${row.id}`}>Correct</a><button type="button" class="button slim" onClick=${() => act(row, "weigh_in.void", { void: true }, { void: false })}>Take back</button>`}

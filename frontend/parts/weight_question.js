@@ -2,7 +2,7 @@
 
 import { useEffect } from "../vendor/hooks.js";
 import { useRef } from "../vendor/hooks.js";
-import { oddWeight } from "../plain/odd_weight.js";
+import { oddWeight } from "../plain/units.js";
 import { sayThan } from "../plain/say.js";
 import { sayMass } from "../plain/say.js";
 import { parseWeight } from "../plain/units.js";

@@ -28,7 +28,8 @@ function wallMs(ms, tz) {
 
 /** @param {number} ms */
 function utcDay(ms) {
-  return new Date(ms).toISOString().slice(0, 10); // fed with wall time only
+  // fed with wall time only
+  return new Date(ms).toISOString().slice(0, 10);
 }
 
 /** The day on the calendar there and then. @param {number} ms @param {string} tz */
@@ -60,11 +61,6 @@ export function instantOf(day, time, tz) {
   return wallMs(late, tz) === wall ? late : early;
 }
 
-/** The wall clock as "07:30". @param {number} ms @param {string} tz */
-export function localTime(ms, tz) {
-  return new Date(wallMs(ms, tz)).toISOString().slice(11, 16);
-}
-
 /** @param {string} day @param {number} count */
 export function addDays(day, count) {
   return utcDay(Date.parse(`${day}T00:00:00Z`) + count * DAY_MS);
@@ -73,23 +69,4 @@ export function addDays(day, count) {
 /** Whole days from one day to another; negative when `to` is earlier. @param {string} from @param {string} to */
 export function daysBetween(from, to) {
   return (Date.parse(`${to}T00:00:00Z`) - Date.parse(`${from}T00:00:00Z`)) / DAY_MS;
-}
-
-/** Monday of the day's week. @param {string} day */
-export function weekStart(day) {
-  const weekday = (new Date(`${day}T00:00:00Z`).getUTCDay() + 6) % 7;
-  return addDays(day, -weekday);
-}
-
-/** ISO 8601 week: "2026-W10". @param {string} day */
-export function isoWeek(day) {
-  const thursday = addDays(weekStart(day), 3);
-  const year = thursday.slice(0, 4);
-  return `${year}-W${String(Math.floor(daysBetween(`${year}-01-01`, thursday) / 7) + 1).padStart(2, "0")}`;
-}
-
-/** A real day in the form YYYY-MM-DD. @param {unknown} text */
-export function isDay(text) {
-  return typeof text === "string" && /^\d{4}-\d\d-\d\d$/.test(text)
-    && !Number.isNaN(Date.parse(`${text}T00:00:00Z`)) && utcDay(Date.parse(`${text}T00:00:00Z`)) === text;
 }

@@ -5,10 +5,13 @@ import { fromGrams } from "./units.js";
 
 /** @import {MassUnit} from "./units.js" */
 
-const LANGUAGE = globalThis.navigator?.language ?? "en-GB"; // decides the decimal mark
-export const TONGUE = LANGUAGE.startsWith("en") ? LANGUAGE : "en-GB"; // of the sentences, so of the days in them
+// decides the decimal mark
+const LANGUAGE = globalThis.navigator?.language ?? "en-GB";
+// of the sentences, so of the days in them
+export const TONGUE = LANGUAGE.startsWith("en") ? LANGUAGE : "en-GB";
 const OUNCES = 16;
-const SMALL_DOG_G = 5000; // below this a tenth of a kilogram hides too much
+// below this a tenth of a kilogram hides too much
+const SMALL_DOG_G = 5000;
 /** @type {Map<string, Intl.NumberFormat | Intl.DateTimeFormat>} made when first needed: each costs milliseconds at start */
 const FORMATS = new Map();
 

@@ -7,9 +7,10 @@ import { sayMass } from "./say.js";
 import { sayWeekRate } from "./say.js";
 
 /** @import {MassUnit} from "./units.js" */
-/** @typedef {{tone: ""|"attention"|"vet", text: string, next: {text: string, href: string}|null, due: {text: string, href: string}[]}} Told */
+/** @typedef {{tone: ""|"attention"|"vet", text: string, next: {text: string, href: string}|null, due: {text: string, href: string}[], onCourse?: boolean}} Told */
 
 const WEIGH_EVERY_DAYS = 7; // this project's choice
+const REVIEW_HOLDS_DAYS = 10; // an older review speaks of its own day, not of today: this project's choice
 const CHECK_EVERY_DAYS = 28; // with a plan in force: AAHA 2014 checks monthly once the rate is right
 const CHECK_WITHOUT_PLAN_DAYS = 91; // at least every 2-3 months: Small Animal Internal Medicine, 6th ed., ch. 51
 
@@ -38,6 +39,23 @@ export function targetInWords(when, today) {
   return when ? `target between ${sayDate(when.early, today)} and ${sayDate(when.late, today)}` : "";
 }
 
+/** Whether a review says that all is well: only then is a dog said to be on course. @param {any} review @param {any} plan */
+function allWell(review, plan) {
+  const { decision, rate_pct_per_week: rate } = review.result;
+  if (decision.action !== "stay") return false;
+  if (decision.reason.code === "steady") return true;
+  return decision.reason.code === "on_course" && plan.kind === "reduce" && Boolean(rate && rate.mid <= SLOWEST_GOOD && rate.mid >= FASTEST_GOOD);
+}
+
+/** Why a ration stays although the dog is not on course. @param {any} reason @param {string} today */
+function staying({ code, values }, today) {
+  if (code === "change_settling") return `The ration changed on ${sayDate(values.changed_on, today)}: too early to change it again.`;
+  if (code === "fed_above_ration") return "More than the ration was eaten. Feed the ration as it is.";
+  return "Keep the ration.";
+}
+
+const SLOWEST_GOOD = -0.5; // % of body weight a week: SACN 5th ed., Box 27-12
+const FASTEST_GOOD = -2; // same unit: SACN 5th ed., p. 522
 const URGENT = new Set(["sudden_fall", "fast_loss"]); // a weigh-in that cannot wait for its week
 
 /** @param {string} how @param {any} reason */
@@ -55,11 +73,17 @@ function ofReview(review, plan, today, yes) {
   const open = review.proposal && !review.answer;
   const done = review.answer === "accepted" ? "The new ration is in force." : review.answer === "declined" ? "The change was declined; the ration stays." : "";
   switch (decision.action) {
-    case "stay": return `${how} ${targetOn && plan.kind === "reduce" ? `On course: ${targetInWords(targetOn, today)}. ` : ""}Keep the ration.`;
+    case "stay": {
+      if (!allWell(review, plan)) return `${how} ${staying(decision.reason, today)}`;
+      return `${how} ${targetOn && plan.kind === "reduce" ? `On course: ${targetInWords(targetOn, today)}. ` : ""}Keep the ration.`;
+    }
     case "feed_less": return open ? `${how} A smaller ration waits for ${yes}.` : `${how} ${done || "Feed less: see the review."}`;
-    case "feed_more": return open ? `${how} A larger ration waits for ${yes}.` : `${how} ${done || "Feed more: see the review."}`;
+    case "feed_more": {
+      if (decision.reason.code !== "fast_loss_confirmed") return open ? `${how} A larger ration waits for ${yes}.` : `${how} ${done || "Feed more: see the review."}`;
+      return `${how} Too fast: ${open ? `a larger ration waits for ${yes}.` : "see the review."} Call the vet if you know no reason.`;
+    }
     case "step_up": return open ? `At the target. A little more food waits for ${yes}.` : `At the target. ${done || "See the review."}`;
-    case "reached": return "The target is reached. Feel the ribs again, then plan on.";
+    case "reached": return `${decision.reason.code === "right_by_hand" ? "Right by the hand on the ribs, before the scale says so." : "The target is reached. Feel the ribs again."} ${open ? `A little more food waits for ${yes}.` : done || "See the review."}`;
     case "regaining": return `Gaining again since the target. ${open ? `A smaller ration waits for ${yes}.` : "See what changed."}`;
     case "weigh_again": return weighAgain(how, decision.reason);
     case "log_food": return "Not moving. Weigh all food for a while before anything changes.";
@@ -73,7 +97,7 @@ function ofReview(review, plan, today, yes) {
 function toneOf(review) {
   const { action, reason } = review.result.decision;
   if (action === "weigh_again" && URGENT.has(reason.code)) return "attention";
-  if (action === "see_vet" || action === "suspended") return "vet";
+  if (action === "see_vet" || action === "suspended" || reason.code === "fast_loss_confirmed") return "vet";
   return ["feed_less", "feed_more", "regaining", "log_food"].includes(action) && review.answer !== "accepted" ? "attention" : "";
 }
 
@@ -99,7 +123,7 @@ export function tellDog(facts, { today, unit, role }) {
     const why = PAUSED[dog.paused.reason];
     return told("", `Paused since ${sayDay(dog.paused.since, today)}${why ? ` (${why})` : ""}. Nothing is due.`);
   }
-  if (!lastWeighIn) return told("", "No weight yet. Weigh first; then feel the ribs.", weigh);
+  if (!lastWeighIn) return told("", lastCheck ? "No weight yet. Weigh; then ask for a plan." : "No weight yet. Weigh first; then feel the ribs.", weigh);
   /** @type {Told["due"]} */
   const due = [];
   const ago = daysBetween(lastWeighIn.local_date, today);
@@ -113,6 +137,8 @@ export function tellDog(facts, { today, unit, role }) {
     if (asked.state === "proposed") return told("attention", `A plan waits for ${yes}.`, see, due);
     if (asked.state === "waiting") return told("", asked.problem ? "The plan could not be worked out. See why." : "A plan is being worked out.", see, due);
     const { code = "", values = {} } = asked.result?.refused ?? {};
+    const odd = (asked.result?.cautions ?? []).some((/** @type {any} */ caution) => caution.code === "belly_without_fat");
+    if (odd && code === "not_overweight") return told("vet", "A big belly over ribs that are easily felt. Let a vet look before feeding by this plan.", see, due);
     if (code === "growing" && !values.age_known && values.grown !== "no") return told("", "No plan: nobody knows whether it is grown. A vet can tell the age.", see, due);
     return told(["not_overweight", "growing"].includes(code) ? "" : "vet", REFUSED[code] ?? "No plan. See why.", see, due);
   }
@@ -120,9 +146,16 @@ export function tellDog(facts, { today, unit, role }) {
     if (!lastCheck) return told("", `${sayMass(lastWeighIn.weight_g, unit)}. Now feel the ribs: the condition check takes two minutes.`, { text: "Check condition", href: `${home}/check` }, due);
     return told("", "Weighed and checked. Ready for a plan.", { text: "Ask for a plan", href: `${home}/ask` }, due);
   }
+  if (dog.reproduction === "pregnant" || dog.reproduction === "nursing") {
+    return told("vet", `${dog.reproduction === "pregnant" ? "Pregnant" : "Nursing"}: the plan is stopped. Ask the vet what to feed.`, { text: "See why", href: home }, due);
+  }
   if (inForce.state === "suspended") return told("vet", "The plan is stopped for now. See why.", { text: "See why", href: home }, due);
   if (!review) return told("", `On ${Math.round(inForce.kcal_per_day)} kcal a day since ${sayDay(inForce.accepted_on ?? inForce.local_date, today)}. Weigh once a week.`, ago >= WEIGH_EVERY_DAYS ? weigh : null, due);
   const open = review.proposal && !review.answer;
-  return told(toneOf(review), ofReview(review, inForce, today, yes),
-    open ? { text: "See the change", href: `${home}/plan` } : ago >= WEIGH_EVERY_DAYS || (URGENT.has(review.result.decision.reason.code) && ago > 0) ? weigh : null, due);
+  if (review.as_of && daysBetween(review.as_of, today) > REVIEW_HOLDS_DAYS && !open) {
+    return told(toneOf(review), `The last review is from ${sayDate(review.as_of, today)}; nothing newer can be said. Weigh this week.`, ago >= WEIGH_EVERY_DAYS ? weigh : null, due);
+  }
+  const vet = review.result.decision.action === "see_vet" ? { text: "See why", href: home } : null;
+  return { ...told(toneOf(review), ofReview(review, inForce, today, yes),
+    open ? { text: "See the change", href: `${home}/plan` } : ago >= WEIGH_EVERY_DAYS || (URGENT.has(review.result.decision.reason.code) && ago > 0) ? weigh : vet, due), onCourse: allWell(review, inForce) };
 }

@@ -1,20 +1,11 @@
 // Mass: stored as whole grams, typed and shown in kilograms or pounds. Factors are exact.
 
-export const KG_PER_LB = 0.45359237; // international avoirdupois pound, exact by definition (1959)
+// international avoirdupois pound, exact by definition (1959)
+export const KG_PER_LB = 0.45359237;
 export const LIGHTEST_G = 300;
 export const HEAVIEST_G = 120_000;
 
 /** @typedef {"kg" | "lb"} MassUnit */
-
-/** @param {number} kg */
-export function kgToLb(kg) {
-  return kg / KG_PER_LB;
-}
-
-/** @param {number} lb */
-export function lbToKg(lb) {
-  return lb * KG_PER_LB;
-}
 
 /** @param {number} grams @param {MassUnit} unit */
 export function fromGrams(grams, unit) {
@@ -47,4 +38,12 @@ export function parseWeight(text, unit) {
     : Number((BigInt(millionths) * 45_359_237n + 50_000_000_000n) / 100_000_000_000n);
   if (grams < LIGHTEST_G || grams > HEAVIEST_G) return { code: "out_of_range", ...range };
   return { grams };
+}
+
+// A weight far from the last one is asked about, never refused: a mistyped unit is likelier than a lost tenth.
+const ODD_SHARE = 0.1; // of the last weight: this project's choice
+
+/** @param {number} grams @param {{weight_g: number}|null} last */
+export function oddWeight(grams, last) {
+  return last !== null && Math.abs(grams - last.weight_g) > ODD_SHARE * last.weight_g;
 }

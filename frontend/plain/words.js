@@ -3,6 +3,8 @@
 
 import { coveredBy } from "./covers.js";
 import { illness } from "./covers.js";
+import { FOOD_CAUTIONS } from "./words_food.js";
+import { GROWTH_CAUTIONS } from "./words_growth.js";
 import { ALERTS } from "./words_review.js";
 import { REASONS } from "./words_review.js";
 import { REVIEW_CAUTIONS } from "./words_review.js";
@@ -65,18 +67,22 @@ export const refusals = {
 /** @type {Record<string, Entry>} */
 export const cautions = {
   ...REVIEW_CAUTIONS,
+  ...FOOD_CAUTIONS,
+  ...GROWTH_CAUTIONS,
   vet_check: { tone: "vet", text: (_, say) => `Let a vet examine ${say.name} before it gets less food.` },
   vet_word_used: { text: (v, say) => `This rests on the word of ${v.by} for ${coveredBy(v.covers)}${v.until ? `, until ${say.day(v.until)}` : ""}.` },
   floor_lowered: { tone: "vet", text: (v) => `By the word of ${v.by} the ration may go down to ${v.share} of resting energy instead of ${v.usual}. This is policy, not science: no safe minimum is proven.` },
   at_floor: { tone: "attention", text: (v) => `${v.kcal_per_day} kcal is the least this tool gives. If the weight does not move on it, the vet is next, not less food.` },
+  deep_cut_in_steps: { text: (v) => `The food goes down by more than 30%, so it goes in ${v.steps} steps, ${v.days_apart} days apart. Publications start at 80% of what is eaten; this plan keeps to their band.` },
   intake_unknown: { text: () => "What is eaten now is not known, so the ration is the middle of the usual band. Weigh the food for a week and ask again for a closer start." },
   intake_not_used: { text: (v) => v.why === "unweighed" ? "Today's food was not weighed, so it did not set the start: cups and guesses are often far off." : "The weight is moving, so today's food says little about the need and did not set the start." },
   intake_below_plan: { tone: "attention", text: (v) => `Today's food (${v.intake_kcal} kcal) is no more than the plan (${v.kcal_per_day}). Something may be eaten uncounted; look for it before changing anything.` },
   lean_weight_not_used: { text: (v, say) => `The weight on record (${say.mass(v.lean_weight_kg)}) is too close to today's to be the target of a dog that feels too heavy; the hands decide.` },
   outside_breed_range: { text: (v, say) => `Breed tables give ${[v.breed_min_kg, v.breed_max_kg].filter((kg) => typeof kg === "number").map((kg) => say.mass(kg)).join(" to ")} for the ${v.breed}; this target is ${say.mass(v.target_low_kg)} to ${say.mass(v.target_high_kg)}. Many healthy pets are bigger than their table. Feel the ribs again at the first goal.` },
   looks_disagree: { tone: "attention", text: (v) => `The looks disagree: anything from ${v.low} to ${v.high} of 9. Have someone else feel the ribs, or ask the vet for a score.` },
-  belly_without_fat: { tone: "vet", text: (_, say) => `The belly of ${say.name} bulges or hangs although the ribs are easily felt. That can be illness or puppies rather than fat.`, todo: () => "Let a vet look before feeding less." },
+  belly_without_fat: { tone: "vet", text: (_, say) => `The belly of ${say.name} bulges or hangs although the ribs are easily felt. That can be illness or puppies rather than fat.`, todo: () => "Let a vet look before the food is changed." },
   owners_score_low: { text: () => "Most people score their own dog too lean, even with a chart. If in doubt, the ribs are right." },
+  coat_hides_waist: { text: () => "This coat hides the waist, so the look from above counts for almost nothing. Run two hands from behind the forelegs to the hind legs: at a right weight they come together at the loin." },
   sighthound_ribs: { text: () => "A sighthound may show its last ribs at a right weight; the score allows for it." },
   holding_varies: { text: (v) => `Dogs of this weight hold it on anything from ${v.low} to ${v.high} kcal. Start with ${v.kcal_per_day} and let the weigh-ins decide.` },
   measured_intake_holds: { text: (v) => `The weight is steady on a weighed ${v.kcal_per_day} kcal. That beats any formula: keep it.` },

@@ -11,7 +11,11 @@ const moving = (v) => v.rate_pct_per_week === undefined ? "moving" : Math.abs(v.
 
 /** @type {Record<string, Entry>} */
 export const REASONS = {
-  on_course: { text: (v, say) => `${say.name} is ${moving(v)}, within what is good: 0.5 to 2% a week.` },
+  on_course: {
+    text: (v, say) => v.rate_pct_per_week <= -0.5 && v.rate_pct_per_week >= -2
+      ? `${say.name} is ${moving(v)}, within what is good: 0.5 to 2% a week.`
+      : `${say.name} is ${moving(v)}: no reason to change the ration yet.`,
+  },
   steady: { text: (v, say) => `${say.name} holds its weight at ${say.mass(v.trend_kg)}.` },
   too_few: {
     text: (v) => `${v.weighed_days} of ${v.needed} weigh-ins, over ${v.span_days} of ${v.needed_days} days: too little to judge by.`,
@@ -23,7 +27,7 @@ export const REASONS = {
   too_slow: { text: (v, say) => `${say.name} is ${moving(v)}, slower than 0.5% a week, on four weigh-ins over three weeks or more.`, todo: () => "Look for food that nobody counted first. Then a smaller ration." },
   too_fast: { tone: "attention", text: (v, say) => `${say.name} is ${moving(v)}, faster than 2% a week. Too fast a loss can cost muscle.`, todo: () => "Feed a little more." },
   fast_loss: { tone: "attention", text: (v, say) => `It looks as if ${say.name} lost more than ${v.limit_pct}% a week.`, todo: (v, say) => `Weigh again on ${say.day(v.on)}, on the same scale, to be sure. If food is refused or there is vomiting, call the vet today.` },
-  fast_loss_confirmed: { tone: "vet", text: (v, say) => `${say.name} is ${moving(v)}, surely more than ${v.limit_pct}%.`, todo: () => "Go back to the ration before, and call the vet if there is no reason you know of." },
+  fast_loss_confirmed: { tone: "vet", text: (v, say) => `${say.name} is ${moving(v)}, surely more than ${v.limit_pct}%.`, todo: () => "This cannot wait: feed more where a larger ration is offered, and call the vet if there is no reason you know of." },
   sudden_fall: { tone: "attention", text: (_, say) => `The newest weight of ${say.name} is far below the others.`, todo: (v, say) => `Weigh again on ${say.day(v.on)}. If it is true, call the vet.` },
   below_floor: { tone: "attention", text: (v) => `The ration is below ${v.floor_kcal} kcal, the least for this target.`, todo: () => "Feed more now." },
   log_has_gaps: {
@@ -60,6 +64,7 @@ export const ALERTS = {
   gone: { text: () => "What it belongs to was taken back or closed.", todo: () => "Remove it, or save a file first." },
   id_taken: { text: () => "The entry's number is in use.", todo: () => "Enter it again, then remove this one." },
   op_reused: { text: () => "The entry was changed after it was sent.", todo: () => "Enter it again, then remove this one." },
+  server_error: { text: () => "The server failed on this entry.", todo: () => "Try again later. If it stays so, save a file and tell whoever runs the server." },
 };
 
 /** Why a reading does not count, after "Set aside:". @type {Record<string, string>} */

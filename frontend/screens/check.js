@@ -11,7 +11,11 @@ import { Screen } from "../parts/frame.js";
 import { Reading } from "../parts/frame.js";
 import { TextField } from "../parts/fields.js";
 import { useApp } from "../parts/live.js";
-import { useLive } from "../parts/live.js";
+import { NoDog } from "../parts/no_dog.js";
+import { OnlyLook } from "../parts/no_dog.js";
+import { mayNotRecord } from "../parts/no_dog.js";
+import { useDog } from "../parts/no_dog.js";
+import { useRole } from "../parts/speech.js";
 import { ASKED } from "../plain/looks.js";
 import { MUSCLE } from "../plain/looks.js";
 import { RIBS } from "../plain/looks.js";
@@ -106,13 +110,26 @@ function Looks({ dog }) {
 
 /** @param {{id: string}} props */
 export function Check({ id }) {
-  const dog = useLive((store) => store.get("dog", id), [id]);
-  if (!dog) return html`<${Screen} title="Condition check"><${Reading} /><//>`;
-  return html`<${Looks} dog=${dog} />`;
+  const dog = useDog(id);
+  const role = useRole(dog);
+  if (dog === undefined || !role.known) return html`<${Screen} title="Condition check"><${Reading} /><//>`;
+  if (dog === null) return html`<${NoDog} />`;
+  const no = mayNotRecord(dog, role);
+  return no ? html`<${OnlyLook} dog=${dog} title="Condition check" text=${no} />` : html`<${Looks} dog=${dog} />`;
 }
 
 /** A score from 1 to 9 that a vet gave. @param {{id: string}} props */
 export function VetScore({ id }) {
+  const dog = useDog(id);
+  const role = useRole(dog);
+  if (dog === undefined || !role.known) return html`<${Screen} title="A score from a vet"><${Reading} /><//>`;
+  if (dog === null) return html`<${NoDog} />`;
+  const no = mayNotRecord(dog, role);
+  return no ? html`<${OnlyLook} dog=${dog} title="A score from a vet" text=${no} />` : html`<${Scored} id=${id} />`;
+}
+
+/** @param {{id: string}} props */
+function Scored({ id }) {
   const { store, go, tell } = useApp();
   const [score, setScore] = useState(/** @type {number|null} */ (null));
   const [muscle, setMuscle] = useState("normal");
@@ -135,7 +152,7 @@ export function VetScore({ id }) {
       </fieldset>
       <fieldset class="group"><legend>Muscle</legend>
         <div class="chips">${MUSCLE.map(({ word }) => html`<label class="chip"><input type="radio" name="muscle" checked=${muscle === word}
-          onChange=${() => setMuscle(word)} /><span>${word}</span></label>`)}</div>
+          onChange=${() => setMuscle(word)} /><span>${word === "normal" ? word : `${word} loss`}</span></label>`)}</div>
       </fieldset>
       <${TextField} label="Vet or note" value=${note} onValue=${setNote} maxlength="200" />
       <button type="button" class="button main wide" onClick=${save}>Save check</button>

@@ -9,6 +9,9 @@ import { useApp } from "../parts/live.js";
 import { useLive } from "../parts/live.js";
 import { readDog } from "../parts/read_dog.js";
 import { Ration } from "../parts/ration.js";
+import { fedSince } from "../parts/ration.js";
+import { rationRests } from "../parts/ration.js";
+import { reviewStands } from "../parts/ration.js";
 import { ReviewCard } from "../parts/review_card.js";
 import { todayHere } from "../parts/speech.js";
 import { useRole } from "../parts/speech.js";
@@ -30,11 +33,12 @@ function Fed({ facts, role, today }) {
   const plan = `#/dogs/${dog.id}/plan`;
   if (!inForce) {
     return html`<div class="sheet"><div class="row"><div><h2>Plan</h2><p>${asked ? "One was asked for." : "None yet. It needs a weight and a condition check."}</p></div>
-      ${(role.records || asked) && html`<a class="link" href=${asked ? plan : `#/dogs/${dog.id}/ask`}>Plan</a>`}</div></div>`;
+      ${((role.records && !dog.closed && !dog.paused) || asked) && html`<a class="link" href=${asked ? plan : `#/dogs/${dog.id}/ask`}>Plan</a>`}</div></div>`;
   }
+  const stopped = rationRests(inForce, dog);
   return html`<section aria-label="Ration">
-    <div class="sheet"><div class="row"><div><h2>Ration</h2><p>${inForce.state === "suspended" ? "stopped for now" : `since ${sayDate(inForce.accepted_on ?? inForce.local_date, today)}`}${inForce.kcal_per_day ? ` · ${Math.round(inForce.kcal_per_day)} kcal a day` : ""}</p></div><a class="link" href=${plan}>Plan</a></div>
-    ${inForce.state === "active" && html`<${Ration} rows=${inForce.ration} treatKcalMax=${inForce.treat_kcal_max} />`}</div>
+    <div class="sheet"><div class="row"><div><h2>Ration</h2><p>${stopped ? "stopped for now" : `since ${sayDate(fedSince(inForce, today), today)}${inForce.kcal_per_day ? ` · ${Math.round(inForce.kcal_per_day)} kcal a day` : ""}`}</p></div><a class="link" href=${plan}>Plan</a></div>
+    ${!stopped && html`<${Ration} rows=${inForce.ration} treatKcalMax=${inForce.treat_kcal_max} />`}</div>
   </section>`;
 }
 
@@ -49,11 +53,11 @@ function Felt({ facts, role, today }) {
   };
   return html`<section class="sheet" aria-label="Condition">
     <div class="row"><div><h2>Condition</h2><p>${last ? `${capital(sayDay(last.local_date, today))}${last.by?.name ? `, ${last.by.name}` : ""}: ${checkInWords(last)}` : "Never checked. The hand on the ribs decides."}</p></div>
-      ${role.records && html`<a class="link" href=${`#/dogs/${dog.id}/check`}>Check condition</a>`}</div>
+      ${role.records && !dog.closed && html`<a class="link" href=${`#/dogs/${dog.id}/check`}>Check condition</a>`}</div>
     ${last && html`<details class="more pad"><summary>What was answered</summary><ul class="list">
       ${fullAnswers(last).map((text) => html`<li class="small">${text}</li>`)}${last.score && html`<li class="small">Score ${last.score} of 9${last.note ? `: ${last.note}` : ""}</li>`}</ul>
       ${checks.length > 1 && html`<h3>Before</h3><ul class="list">${[...checks].reverse().slice(1, 7).map((check) => html`<li class="small">${sayDate(check.local_date, today)}: ${checkInWords(check)}</li>`)}</ul>`}
-      ${role.records && html`<button type="button" class="link" onClick=${takeBack}>Take back this check</button>`}</details>`}
+      ${role.records && !dog.closed && html`<button type="button" class="link" onClick=${takeBack}>Take back this check</button>`}</details>`}
   </section>`;
 }
 
@@ -61,15 +65,15 @@ function Felt({ facts, role, today }) {
 function VetWords({ facts, role, today }) {
   const { store, tell } = useApp();
   const { dog, vetWords } = facts;
-  if (!vetWords.length && !role.lead) return null;
+  if (!vetWords.length && (!role.lead || dog.closed)) return null;
   const end = async (/** @type {any} */ word) => {
     await store.act("vet_word.end", { entityId: word.id, dogId: dog.id, data: { on: today } });
     tell({ text: "Ended. Saved on this phone." });
   };
   return html`<section class="sheet" aria-label="Vet's words">
-    <div class="row"><div><h2>Vet's words</h2>${vetWords.length === 0 && html`<p>None recorded.</p>`}</div>${role.lead && html`<a class="link" href=${`#/dogs/${dog.id}/vet`}>Add<span class="unseen"> a vet's word</span></a>`}</div>
+    <div class="row"><div><h2>Vet's words</h2>${vetWords.length === 0 && html`<p>None recorded.</p>`}</div>${role.lead && !dog.closed && html`<a class="link" href=${`#/dogs/${dog.id}/vet`}>Add<span class="unseen"> a vet's word</span></a>`}</div>
     ${vetWords.map((/** @type {any} */ word) => html`<div class="row" key=${word.id}><div><h3>${coveredBy(word.covers)}</h3><p>${word.by}, ${sayDate(word.on, today)}${word.until ? `, until ${sayDate(word.until, today)}` : ""}</p></div>
-      ${role.lead && html`<button type="button" class="link" onClick=${() => end(word)}>End<span class="unseen">: ${coveredBy(word.covers)}</span></button>`}</div>`)}
+      ${role.lead && !dog.closed && html`<button type="button" class="link" onClick=${() => end(word)}>End<span class="unseen">: ${coveredBy(word.covers)}</span></button>`}</div>`)}
   </section>`;
 }
 
@@ -105,18 +109,19 @@ export function Dog({ id }) {
   return html`<${Screen} title=${dog.name} back=${{ href: "#/dogs", text: "Dogs" }}>
     ${!dog.closed && html`<div class="tell"><p class=${told.tone ? `marked ${told.tone}` : ""}>${told.text}</p></div>`}
     <${Resting} dog=${dog} role=${role} today=${today} />
+    ${role.known && !role.records && html`<p class="small pad">You may look at ${dog.name}, not change anything: a carer or a lead of the household does.</p>`}
     ${!dog.closed && role.records && html`<div class="actions">
       ${told.next && !told.next.href.startsWith("#/weigh") && html`<a class="button main" href=${told.next.href}>${told.next.text}</a>`}
       <a class="button" href=${`#/weigh?dog=${dog.id}`}>Weigh ${dog.name}</a></div>`}
     ${drawn && html`<section class="sheet pad" aria-label="Trend"><${TrendChart} drawn=${drawn} unit=${settings.unit} label=${inWordsFor(facts, drawn, settings.unit, today)} /></section>`}
-    ${review && inForce && html`<${ReviewCard} review=${review} plan=${inForce} dog=${dog} />`}
+    ${review && inForce && reviewStands(review, dog) && html`<${ReviewCard} review=${review} plan=${inForce} dog=${dog} />`}
     <div class="gap"></div>
     <${Fed} facts=${facts} role=${role} today=${today} />
     <${Felt} facts=${facts} role=${role} today=${today} />
     <${VetWords} facts=${facts} role=${role} today=${today} />
     <${WeighIns} facts=${facts} role=${role} today=${today} />
     <nav class="sheet" aria-label=${`More about ${dog.name}`}>
-      ${role.lead && html`<a class="row" href=${`#/dogs/${id}/edit`}><h3>What is known of ${dog.name}</h3></a>`}
+      ${role.lead && !dog.closed && html`<a class="row" href=${`#/dogs/${id}/edit`}><h3>What is known of ${dog.name}</h3></a>`}
       ${role.records && !dog.closed && html`<a class="row" href=${`#/dogs/${id}/rest`}><h3>Pause or close the record</h3></a>`}
     </nav>
   <//>`;

@@ -12,7 +12,8 @@ import { showFirstError } from "../parts/fields.js";
 import { Reading } from "../parts/frame.js";
 import { Screen } from "../parts/frame.js";
 import { useApp } from "../parts/live.js";
-import { useLive } from "../parts/live.js";
+import { NoDog } from "../parts/no_dog.js";
+import { useDog } from "../parts/no_dog.js";
 import { CONDITIONS } from "../plain/conditions.js";
 import { localDate } from "../plain/dates.js";
 import { phoneZone } from "../plain/dates.js";
@@ -135,7 +136,7 @@ export function AddDog() {
   const { households, settings } = useApp();
   const leadOf = households.filter((home) => home.role === "lead");
   return html`<${Screen} title="Add a dog" back=${{ href: "#/dogs", text: "Dogs" }}>
-    ${leadOf.length
+    ${households.length === 0 ? html`<${Reading} />` : leadOf.length
       ? html`<${Form} key=${settings.unit} start=${NEW_DOG} leadOf=${leadOf} editing=${false} />`
       : html`<p class="note pad">Only a lead of a household adds dogs. Ask the person who invited you.</p>`}
   <//>`;
@@ -144,12 +145,14 @@ export function AddDog() {
 /** @param {{id: string}} props */
 export function EditDog({ id }) {
   const { households, go } = useApp();
-  const dog = useLive((store) => store.get("dog", id), [id]);
+  const dog = useDog(id);
   const [start, setStart] = useState(/** @type {any} */ (null)); // as first read: a pull must not move the form
   useEffect(() => { if (dog && !start) setStart(dog); }, [dog]);
+  if (dog === null) return html`<${NoDog} />`;
   const mayEdit = dog && households.some((home) => home.id === dog.household_id && home.role === "lead");
   return html`<${Screen} title=${dog ? `About ${dog.name}` : "Dog"} back=${{ href: `#/dogs/${id}`, text: dog?.name ?? "Back" }}>
-    ${!start ? html`<${Reading} />`
+    ${!start || households.length === 0 ? html`<${Reading} />`
+      : dog?.closed ? html`<p class="note pad">The record of ${dog.name} is closed. A lead can reopen it.</p>`
       : mayEdit ? html`<${Form} start=${start} leadOf=${[]} editing=${true} />`
       : html`<div class="stack"><p class="note">Only a lead of the household changes this.</p>
           <button class="button" onClick=${() => go(`#/dogs/${id}`)}>Back</button></div>`}

@@ -138,7 +138,10 @@ export function FoodForm({ id }) {
   const [food, setFood] = useState(/** @type {any} */ (undefined)); // as first read: a pull must not move the form
   useEffect(() => { if (stored !== undefined && food === undefined) setFood(stored); }, [stored]);
   return html`<${Screen} title=${id ? "Change a food" : "Add a food"} back=${{ href: "#/foods", text: "Foods" }}>
-    ${food === undefined ? html`<${Reading} />`
+    ${food === undefined || households.length === 0 ? html`<${Reading} />`
+      : id && food === null ? html`<p class="note pad">This food is not on this phone.</p>`
+      : food && !homes.some((home) => home.id === food.household_id) ? html`<p class="note pad">Only a lead of its household changes a food.</p>`
+      : food?.retired || food?.replaced_by ? html`<p class="note pad">This food is no longer fed, or has a newer version in the list of foods.</p>`
       : homes.length ? html`<${Form} food=${food} homes=${homes} />`
       : html`<p class="note pad">Only a lead of a household adds foods.</p>`}
   <//>`;

@@ -11,6 +11,7 @@ import { Reading } from "../parts/frame.js";
 import { Screen } from "../parts/frame.js";
 import { useApp } from "../parts/live.js";
 import { useLive } from "../parts/live.js";
+import { NoDog } from "../parts/no_dog.js";
 import { readDog } from "../parts/read_dog.js";
 import { todayHere } from "../parts/speech.js";
 import { useRole } from "../parts/speech.js";
@@ -141,12 +142,15 @@ export function PlanRequest({ id }) {
     return { facts, foods: inUse(foods.filter((/** @type {any} */ food) => food.household_id === dog.household_id)) };
   }, [id]);
   const dog = read?.facts.dog;
-  const { records } = useRole(dog);
+  const { records, known } = useRole(dog);
+  if (read === null) return html`<${NoDog} />`;
+  const rests = dog?.closed ? `The record of ${dog.name} is closed. A lead can reopen it.` : dog?.paused ? `${dog.name} is paused: end the pause first, on the page of the dog.` : "";
   const lacks = read && (!read.facts.weighIns.length ? { text: "A plan needs a weight first.", href: `#/weigh?dog=${id}`, name: "Weigh" }
     : !read.facts.checks.length ? { text: "A plan needs a condition check first: the hand on the ribs decides.", href: `#/dogs/${id}/check`, name: "Check condition" } : null);
   return html`<${Screen} title=${dog ? `A plan for ${dog.name}` : "A plan"} back=${{ href: `#/dogs/${id}`, text: dog?.name ?? "Dog" }}>
-    ${!read ? html`<${Reading} />`
+    ${!read || !known ? html`<${Reading} />`
       : !records ? html`<p class="note pad">You may look, not ask: a carer or a lead asks for plans.</p>`
+      : rests ? html`<p class="note pad">${rests}</p>`
       : lacks ? html`<div class="stack"><p>${lacks.text}</p><a class="button main wide" href=${lacks.href}>${lacks.name}</a></div>`
       : html`<${Ask} facts=${read.facts} foods=${read.foods} />`}
   <//>`;

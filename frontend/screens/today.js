@@ -2,14 +2,16 @@
 
 import { html } from "../parts/html.js";
 import { DogFigure } from "../parts/dog_figure.js";
-import { useDogs } from "../parts/glance.js";
 import { Reading } from "../parts/frame.js";
 import { Screen } from "../parts/frame.js";
 import { useApp } from "../parts/live.js";
+import { useLive } from "../parts/live.js";
 import { useStatus } from "../parts/live.js";
+import { lookedAfter } from "../parts/read_dog.js";
 import { roleTowards } from "../parts/read_dog.js";
 import { localDate } from "../plain/dates.js";
 import { phoneZone } from "../plain/dates.js";
+import { counted } from "../plain/say.js";
 import { plainWeight } from "../plain/say.js";
 import { sayWeekday } from "../plain/say.js";
 import { tellDog } from "../plain/tell.js";
@@ -30,12 +32,20 @@ export function DogRow({ facts, told, unit }) {
       <${DogFigure} />
       <div><h2>${dog.name}</h2><p class=${told.tone ? `marked ${told.tone}` : ""}>${told.text}</p>
         ${told.due.filter((/** @type {any} */ d) => d.href === told.next?.href).map((/** @type {any} */ due) => html`<p>${due.text}.</p>`)}</div>
-      ${last ? html`<span class="weight">${plainWeight(last.weight_g, unit)}<small>${unit}</small></span>` : html`<span></span>`}
+      ${last ? html`<span class="weight">${plainWeight(last.weight_g, unit)} <small>${unit}</small></span>` : html`<span></span>`}
     </a>
     ${links.length > 0 && html`<div class="actions">${links.map((link) => link.main
       ? html`<a class="button main" href=${link.href}>${link.text}<span class="unseen">: ${dog.name}</span></a>`
       : html`<a class="link" href=${link.href}>${link.text}</a>`)}</div>`}
   </li>`;
+}
+
+/** The newest of every dog that is looked after, as store/glances.js keeps it; undefined until the first answer. */
+function useDogs() {
+  const glances = useLive((from) => from.list("glance"), []);
+  if (!glances) return undefined;
+  const ofDog = new Map(glances.map((/** @type {any} */ glance) => [glance.id, glance]));
+  return lookedAfter(glances.map((/** @type {any} */ glance) => glance.dog)).map((dog) => ofDog.get(dog.id));
 }
 
 /** @param {any[]} dogs @param {{id: string, name: string}[]} households */
@@ -55,8 +65,10 @@ export function Today({ rounds }) {
   dogs?.sort((a, b) => urgency(a) - urgency(b)); // the sort is stable: by name within
   const groups = dogs ? byHousehold(dogs, households) : [];
   const needing = dogs?.filter((d) => d.told.tone || d.told.next).length ?? 0;
+  const onCourse = dogs?.filter((d) => d.told.onCourse).length ?? 0;
+  const resting = dogs?.filter((d) => d.facts.dog.paused).length ?? 0;
   return html`<${Screen} title=${rounds ? "Rounds" : sayWeekday(today)} wide=${rounds}>
-    ${rounds && dogs && html`<p class="small pad">${dogs.length} dogs · ${needing} need someone · ${dogs.length - needing} on course</p>`}
+    ${rounds && dogs && html`<p class="small pad">${counted(dogs.length, "dog")} · ${needing === 1 ? "1 needs" : `${needing} need`} someone · ${onCourse} on course${resting ? ` · ${resting} paused` : ""}</p>`}
     ${!dogs ? html`<${Reading} />`
       : dogs.length === 0 ? html`<${NoDogs} fetching=${status?.lastContact === null && status.signal !== "no_signal"} mayAdd=${households.length === 0 || households.some((home) => home.role === "lead")} />`
       : groups.map(({ home, dogs: here }) => html`<section key=${home.id}>

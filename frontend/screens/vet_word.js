@@ -7,7 +7,8 @@ import { TextField } from "../parts/fields.js";
 import { showFirstError } from "../parts/fields.js";
 import { Screen } from "../parts/frame.js";
 import { useApp } from "../parts/live.js";
-import { useLive } from "../parts/live.js";
+import { NoDog } from "../parts/no_dog.js";
+import { useDog } from "../parts/no_dog.js";
 import { todayHere } from "../parts/speech.js";
 import { useRole } from "../parts/speech.js";
 import { COVERS } from "../plain/covers.js";
@@ -21,8 +22,8 @@ const WHAT = /** @type {Record<string, string>} */ ({
 export function VetWord({ id }) {
   const { store, go, tell } = useApp();
   const today = todayHere();
-  const dog = useLive((from) => from.get("dog", id), [id]);
-  const { lead } = useRole(dog);
+  const dog = useDog(id);
+  const { lead, known } = useRole(dog);
   const [form, setForm] = useState({ by: "", on: today, until: "", covers: "" });
   const [errors, setErrors] = useState(/** @type {Record<string, string>} */ ({}));
   const element = useRef(/** @type {HTMLFormElement|null} */ (null));
@@ -41,10 +42,11 @@ export function VetWord({ id }) {
     go(`#/dogs/${id}`);
     tell({ undo: () => store.act("vet_word.end", { entityId, dogId: id, data: { on: today } }) });
   }
+  if (dog === null) return html`<${NoDog} />`;
   const choices = [...Object.keys(COVERS).map((word) => ({ word, text: WHAT[word] ?? word })),
     ...(dog?.conditions ?? []).map((/** @type {string} */ word) => ({ word: `condition:${word}`, text: `A plan although noted: ${coveredBy(`condition:${word}`)}` }))];
   return html`<${Screen} title="A vet's word" back=${{ href: `#/dogs/${id}`, text: dog?.name ?? "Dog" }}>
-    ${dog && !lead ? html`<p class="note pad">Only a lead of the household records a vet's word.</p>` : html`<form ref=${element} class="stack" onSubmit=${submit} novalidate>
+    ${dog?.closed ? html`<p class="note pad">The record of ${dog.name} is closed. A lead can reopen it.</p>` : dog && known && !lead ? html`<p class="note pad">Only a lead of the household records a vet's word.</p>` : html`<form ref=${element} class="stack" onSubmit=${submit} novalidate>
       <p>Record only what a vet who knows ${dog?.name ?? "the dog"} has said. It opens this one gate, and the weekly review asks again when it ends.</p>
       <${TextField} label="Name of the vet" value=${form.by} onValue=${set("by")} error=${errors["by"]} maxlength="80" />
       <fieldset class="group"><legend>What the vet allowed</legend>${choices.map(({ word, text }) => html`<label class="pick text" key=${word}>

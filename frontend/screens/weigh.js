@@ -15,14 +15,14 @@ import { useApp } from "../parts/live.js";
 import { useLive } from "../parts/live.js";
 import { lookedAfter } from "../parts/read_dog.js";
 import { roleTowards } from "../parts/read_dog.js";
-import { SavedNote } from "../parts/saved_note.js";
+import { SavedNote } from "../parts/frame.js";
 import { WeightQuestion } from "../parts/weight_question.js";
 import { daysBetween } from "../plain/dates.js";
 import { instantOf } from "../plain/dates.js";
 import { isoWithOffset } from "../plain/dates.js";
 import { localDate } from "../plain/dates.js";
 import { phoneZone } from "../plain/dates.js";
-import { oddWeight } from "../plain/odd_weight.js";
+import { oddWeight } from "../plain/units.js";
 import { otherUnit } from "../plain/say.js";
 import { plainWeight } from "../plain/say.js";
 import { sayDay } from "../plain/say.js";
@@ -99,7 +99,8 @@ function WeighDog({ dogs, first, correct }) {
   async function save(/** @type {number|null} */ wanted, sure = false) {
     if (wanted === null) {
       const range = parseWeight("", unit);
-      return setError("low" in range ? `Give a weight from ${range.low.toFixed(1)} to ${range.high.toFixed(0)} ${unit}.` : "");
+      const span = "low" in range ? `from ${range.low.toFixed(1)} to ${range.high.toFixed(0)} ${unit}` : "";
+      return setError(both !== null && both && text ? `You with the dog, less you alone, must be ${span}.` : `Give a weight ${span}.`);
     }
     if (!sure && oddWeight(wanted, last)) {
       tell(null); // the note about the entry before would lie under the question
@@ -154,7 +155,7 @@ function WeighDog({ dogs, first, correct }) {
         <details class="more" open=${more} onToggle=${(/** @type {any} */ e) => setMore(e.target.open)}><summary>${day === today && both === null ? "Another day, or held in your arms" : "Day and way of weighing"}</summary>
           <div class="stack tight">
             <${TextField} label="Day of the weigh-in" type="date" max=${today} value=${day} onValue=${(/** @type {string} */ v) => v && daysBetween(v, today) >= 0 && setDay(v)} />
-            <${Chips} legend="Way of weighing" value=${both === null ? "alone" : "held"} onPick=${(/** @type {string} */ how) => { setBoth(how === "held" ? "" : null); setHeldTurn(how === "held"); }}
+            <${Chips} legend="Way of weighing" value=${both === null ? "alone" : "held"} onPick=${(/** @type {string} */ how) => { setBoth(how === "held" ? "" : null); setHeldTurn(how === "held"); setText(""); }}
               hint="Held: weigh yourself with the dog, then yourself alone. It is less exact, most of all for small dogs."
               options=${[{ value: "alone", text: "Dog alone" }, { value: "held", text: "Held" }]} />
           </div></details>
@@ -168,15 +169,20 @@ export function Weigh({ dog, correct }) {
   const { households } = useApp();
   const read = useLive(async (from) => {
     const may = (/** @type {any} */ d) => roleTowards(d, households).records;
+    const asked = correct ? ((await from.get("weigh_in", correct))?.dog_id ?? null) : dog;
     const place = (/** @type {any} */ d) => households.findIndex((home) => home.id === d.household_id) + (d.paused ? 99 : 0);
-    const dogs = lookedAfter(await from.list("dog")).filter(may).sort((a, b) => place(a) - place(b));
+    const here = lookedAfter(await from.list("dog"));
+    const dogs = here.filter(may).sort((a, b) => place(a) - place(b));
     const wanted = dog ?? (await from.meta.get("last_dog"));
     const wrong = correct ? await from.get("weigh_in", correct) : null;
-    return { dogs, wrong, first: dogs.find((d) => d.id === (wrong?.dog_id ?? wanted)) ?? dogs[0] ?? null };
+    // Never another dog than the one asked for: its weight would be kept under the wrong name.
+    if (asked !== undefined && !dogs.some((d) => d.id === asked)) return { dogs, wrong, here, first: null, lost: true };
+    return { dogs, wrong, here, lost: false, first: dogs.find((d) => d.id === (wrong?.dog_id ?? wanted)) ?? dogs[0] ?? null };
   }, [households, dog, correct]);
-  if (!read) return html`<${Screen} title="Weigh"><${Reading} /><//>`;
+  if (!read || (read.here.length > 0 && households.length === 0)) return html`<${Screen} title="Weigh"><${Reading} /><//>`;
   if (!read.first) {
-    return html`<${Screen} title="Weigh"><div class="stack"><p>There is no dog here that you may weigh yet.</p><a class="button main wide" href="#/dogs">Dogs</a></div><//>`;
+    return html`<${Screen} title="Weigh"><div class="stack"><p>${read.lost ? "The dog or weigh-in that was asked for is not here, its record is closed, or you may only look at it."
+      : read.here.length ? "You may look at the dogs here, not weigh them: a carer or a lead of the household does." : "There is no dog here to weigh yet."}</p><a class="button main wide" href="#/dogs">Dogs</a></div><//>`;
   }
   return html`<${WeighDog} key=${(dog ?? "") + (correct ?? "")} dogs=${read.dogs} first=${read.first} correct=${read.wrong} />`;
 }

@@ -33,7 +33,8 @@ function trouble(response, json, ours, now) {
   const { status } = response;
   const body = ours ? json : undefined;
   if (status === 429 || status === 503) return new Trouble("busy", { retryAfter: waitFor(response, now) });
-  if (status === 413) return new Trouble("too_large", { body }); // a proxy in front may say this, too
+  // a proxy in front may say this, too
+  if (status === 413) return new Trouble("too_large", { body });
   // Said before a sync endpoint is reached, so without its mark; acting on them loses nothing.
   if (status === 401 && json?.code === "signed_out") return new Trouble("signed_out");
   if (status === 403 && json?.code === "csrf") return new Trouble("csrf");

@@ -1,13 +1,21 @@
 // One IndexedDB database per account, and a connection that survives what browsers do to it.
 import { deleteDB } from "../vendor/idb.js";
 import { openDB } from "../vendor/idb.js";
+import { lookAgain } from "./glances.js";
 /** @import {IDBPDatabase, IDBPTransaction} from "../vendor/idb.js" */
 /** @import {RowType} from "./types.js" */
 
 /** @type {RowType[]} */
 export const ROW_TYPES = ["dog", "weigh_in", "check", "food", "plan", "review", "vet_word", "household"];
-export const EVERYTHING = [...ROW_TYPES, "outbox", "sent", "meta"];
-const VERSION = 1;
+// whoever writes rows keeps the glances at their dogs up to them
+export const ROWS = [...ROW_TYPES, "glance"];
+export const EVERYTHING = [...ROWS, "outbox", "sent", "meta"];
+const VERSION = 2;
+/** What the index "newest" of a type sorts by; a row without one of these is not in it.
+ * @type {Partial<Record<RowType, string[]>>} */
+const NEWEST = {
+  weigh_in: ["dog_id", "local_date", "measured_at"], check: ["dog_id", "local_date", "measured_at"], review: ["dog_id", "as_of", "week"],
+};
 const BLOCKED_MS = 5000;
 
 /** A fault of the phone's storage that a person must hear about. Codes: blocked, reload, closed, quota, retired. */
@@ -26,8 +34,8 @@ export function databaseName(accountId) {
 }
 
 /** Only ever adds, from any released version, and leaves the outbox as it is (invariant C8).
- * @param {IDBPDatabase} db @param {number} from */
-function upgrade(db, from) {
+ * @param {IDBPDatabase} db @param {number} from @param {number | null} _to @param {IDBPTransaction<any, string[], "versionchange">} tx */
+function upgrade(db, from, _to, tx) {
   if (from < 1) {
     for (const type of ROW_TYPES) db.createObjectStore(type, { keyPath: "id" }).createIndex("dog_id", "dog_id");
     db.createObjectStore("outbox", { keyPath: "seq", autoIncrement: true }).createIndex("op_id", "op_id", { unique: true });
@@ -35,6 +43,11 @@ function upgrade(db, from) {
     sent.createIndex("unseen", "unseen");
     sent.createIndex("sent_at", "sent_at");
     db.createObjectStore("meta");
+  }
+  if (from < 2) {
+    for (const [type, path] of Object.entries(NEWEST)) tx.objectStore(type).createIndex("newest", path);
+    db.createObjectStore("glance", { keyPath: "id" });
+    tx.objectStore("dog").getAllKeys().then((ids) => lookAgain(/** @type {any} */ (tx), ids.map(String))).catch(() => tx.abort());
   }
 }
 
@@ -84,7 +97,8 @@ export function connect(name, hooks = {}) {
         blocking(_current, wanted, event) {
           /** @type {IDBDatabase} */ (event.target).close();
           opening = null;
-          if (wanted === null) closed = true; // deleted by sign-out in another tab: do not make it anew
+          // deleted by sign-out in another tab: do not make it anew
+          if (wanted === null) closed = true;
           hooks.onRetired?.();
         },
         terminated() {
@@ -139,12 +153,38 @@ export async function atomically(db, stores, work) {
     await tx.done;
     return result;
   } catch (error) {
+    let reason = error;
     try {
       tx.abort();
     } catch {
-      // it had ended already
+      // it had ended before, and says itself why
+      await tx.done.catch((why) => (reason = why));
     }
     await tx.done.catch(() => {});
-    throw error;
+    throw reason;
   }
+}
+
+// Room kept free for words: when the phone's storage is full, this ballast goes first, and the
+// entry that did not fit is written in its place (C12).
+const RESERVE_BYTES = 2 * 1024 * 1024;
+// the most that getRandomValues fills at once
+const CHUNK = 65_536;
+
+/** @param {unknown} error */
+export function isFull(error) {
+  return error instanceof Error && error.name === "QuotaExceededError";
+}
+
+/** Random bytes: a browser that compresses would make nothing of zeros. @param {IDBPDatabase} db */
+export async function keepReserve(db) {
+  if (await db.getKey("meta", "reserve")) return;
+  const ballast = new Uint8Array(RESERVE_BYTES);
+  for (let at = 0; at < RESERVE_BYTES; at += CHUNK) crypto.getRandomValues(ballast.subarray(at, at + CHUNK));
+  await db.put("meta", ballast.buffer, "reserve");
+}
+
+/** @param {IDBPDatabase} db */
+export function freeReserve(db) {
+  return atomically(db, ["meta"], (tx) => tx.objectStore("meta").delete("reserve"));
 }

@@ -1,11 +1,13 @@
 // The outbox: operations written on this phone that the server has not answered.
 // One job: keep them safe and in order. It draws nothing, fetches nothing, asks no clock.
-import { AHEAD_MS } from "../plain/hlc.js";
-import { hlcMs } from "../plain/hlc.js";
-import { nextHlc } from "../plain/hlc.js";
-import { randomHex } from "../plain/ids.js";
+import { AHEAD_MS } from "../plain/stamps.js";
+import { hlcMs } from "../plain/stamps.js";
+import { nextHlc } from "../plain/stamps.js";
+import { randomHex } from "../plain/stamps.js";
 import { atomically } from "./database.js";
-import { ROW_TYPES } from "./database.js";
+import { ROWS } from "./database.js";
+import { GLANCED } from "./glances.js";
+import { lookAgain } from "./glances.js";
 import { apply } from "./overlay.js";
 import { compose } from "./overlay.js";
 import { shown } from "./overlay.js";
@@ -17,7 +19,8 @@ import { underneath } from "./overlay.js";
 /** @typedef {IDBPTransaction<any, string[], "readwrite">} Tx */
 
 const DAY_MS = 86_400_000;
-export const JOURNAL_DAYS = 90; // how long answered operations are kept against a restored backup (C7)
+// how long answered operations are kept against a restored backup (C7)
+export const JOURNAL_DAYS = 90;
 
 /** The next stamp, kept in the same transaction as the operation so that two tabs never share one.
  * @param {Tx} tx @param {number} now @param {() => number} random @param {boolean} idle nothing waits in the outbox */
@@ -38,7 +41,7 @@ async function stamp(tx, now, random, idle) {
  * @param {{now: number, random: () => number, person: Person}} context */
 export function keep(db, draft, { now, random, person }) {
   const rows = touches(/** @type {Op} */ (draft));
-  return atomically(db, [...new Set(rows.map((row) => row.type)), "outbox", "meta"], async (tx) => {
+  return atomically(db, [...new Set([...rows.map((row) => row.type), ...GLANCED]), "outbox", "meta"], async (tx) => {
     const outbox = tx.objectStore("outbox");
     // A connection that died after its commit is tried again with the same operation.
     if (await outbox.index("op_id").getKey(draft.op_id)) return;
@@ -50,6 +53,7 @@ export function keep(db, draft, { now, random, person }) {
       const next = apply(stored ? shown(stored) : null, op, type, id, person);
       if (next) await tx.objectStore(type).put({ ...next, pending: true, server: underneath(stored) });
     }
+    await lookAgain(tx, [op.dog_id]);
   });
 }
 
@@ -90,11 +94,13 @@ export async function overlays(tx) {
  * @param {Tx} tx @param {Op[]} ops @param {Person} person @param {Map<string, any>} [winners] by op_id */
 export async function refresh(tx, ops, person, winners) {
   const { at } = await overlays(tx);
+  const dogs = new Set();
   for (const op of ops) {
     for (const { type, id } of touches(op)) {
       const rows = tx.objectStore(type);
       const stored = await rows.get(id);
       if (!stored) continue;
+      dogs.add(stored.dog_id);
       let server = underneath(stored);
       const winner = winners?.get(op.op_id);
       if (server && winner && id === op.entity_id) server = { ...server, ...winner };
@@ -104,6 +110,7 @@ export async function refresh(tx, ops, person, winners) {
       else await rows.delete(id);
     }
   }
+  await lookAgain(tx, dogs);
 }
 
 /** Apply the server's results. An operation leaves the outbox only here, or by a person (C2).
@@ -114,12 +121,13 @@ export function settle(db, ops, results, { now, person }) {
   if (ops.length !== results.length || ops.some((op, n) => op.op_id !== results[n].op_id)) {
     throw new Error("the results belong to other operations");
   }
-  return atomically(db, [...ROW_TYPES, "outbox", "sent"], async (tx) => {
+  return atomically(db, [...ROWS, "outbox", "sent"], async (tx) => {
     /** @type {Map<string, any>} */
     const winners = new Map();
     for (const [n, { seq }] of ops.entries()) {
       const op = await tx.objectStore("outbox").get(seq);
-      if (!op) continue; // another tab was faster
+      // another tab was faster
+      if (!op) continue;
       const { status, code = "refused", text = "The server did not take this entry.", field, winner, seq: server_seq = null } = results[n];
       if (status === "rejected") {
         await tx.objectStore("outbox").put({ ...op, rejection: { code, text, field, winner } });
@@ -155,7 +163,7 @@ export function dismiss(db, seq) {
  * @param {IDBPDatabase} db @param {number} seq @param {string} op_id
  * @param {{now: number, random: () => number, person: Person}} context */
 export function retry(db, seq, op_id, { now, random, person }) {
-  return atomically(db, [...ROW_TYPES, "outbox", "sent", "meta"], async (tx) => {
+  return atomically(db, [...ROWS, "outbox", "sent", "meta"], async (tx) => {
     const outbox = tx.objectStore("outbox");
     const old = await outbox.get(seq);
     if (!old?.rejection) return;
@@ -180,7 +188,7 @@ export function retry(db, seq, op_id, { now, random, person }) {
  * numbers keep the old order, in front of what still waits. Pulled rows stay until pulled anew.
  * @param {IDBPDatabase} db @param {string} epoch @param {Person} person */
 export function replayJournal(db, epoch, person) {
-  return atomically(db, [...ROW_TYPES, "outbox", "sent", "meta"], async (tx) => {
+  return atomically(db, [...ROWS, "outbox", "sent", "meta"], async (tx) => {
     const meta = tx.objectStore("meta");
     /** @type {SentOp[]} */
     const journal = await tx.objectStore("sent").getAll();

@@ -75,7 +75,8 @@ export function apply(row, op, type, id, person) {
     return { ...row, replaced_by: op.entity_id };
   }
   if (CREATES.has(op.kind)) {
-    if (row && row.version > 0) return row; // the server has it, or knows it deleted: its word stands
+    // the server has it, or knows it deleted: its word stands
+    if (row && row.version > 0) return row;
     const author = { by: person, at: new Date(op.saved_at ?? 0).toISOString() };
     return { id, dog_id: type === "dog" ? id : op.dog_id, version: 0, seq: 0, ...FRESH[type](op, author) };
   }

@@ -3,6 +3,7 @@
 import { atomically } from "./database.js";
 import { EVERYTHING } from "./database.js";
 import { ROW_TYPES } from "./database.js";
+import { lookAgain } from "./glances.js";
 import { compose } from "./overlay.js";
 import { overlays } from "./outbox.js";
 import { touches } from "./overlay.js";
@@ -36,6 +37,7 @@ async function leave(tx, { dogs, household, text }) {
       await rows.delete(row.id);
     }
   }
+  await lookAgain(tx, dogs);
   const theirs = (/** @type {any} */ op) => dogs.has(op.dog_id) || gone.has(op.entity_id) || (household && op.data.household_id === household);
   for (const op of await tx.objectStore("outbox").getAll()) {
     if (theirs(op) && !op.rejection) await tx.objectStore("outbox").put({ ...op, rejection: { code: "access_removed", text } });
@@ -54,6 +56,7 @@ async function leaveHousehold(tx, household, name) {
  * @returns {Promise<string[]>} households that have just been opened to this person */
 async function write(tx, changes, person) {
   const granted = [];
+  const dogs = new Set();
   let over = await overlays(tx);
   for (const change of changes) {
     if (change.type === "access.granted" && !change.deleted) granted.push(change.data.household_id);
@@ -66,8 +69,10 @@ async function write(tx, changes, person) {
         over = await overlays(tx);
       }
       await putRow(tx, change, over, person);
+      dogs.add(change.type === "dog" ? change.id : change.dog_id);
     } // a type of a later release is left alone: a newer app pulls it again
   }
+  await lookAgain(tx, dogs);
   return granted;
 }
 
@@ -123,6 +128,7 @@ export function resynced(db, held, cursor) {
         if (!held.has(`${type} ${id}`) && !kept.has(`${type} ${id}`)) await tx.objectStore(type).delete(id);
       }
     }
+    await lookAgain(tx, /** @type {string[]} */ (await tx.objectStore("glance").getAllKeys()));
     const meta = tx.objectStore("meta");
     await Promise.all([meta.put(cursor, "cursor"), meta.put(false, "resync"), meta.put([], "backfill")]);
   });

@@ -7,7 +7,8 @@ import { Trouble } from "./answers.js";
 const FIRST_RETRY_MS = 2000;
 const LONGEST_RETRY_MS = 300_000;
 const REST_MS = 60_000;
-const POLL_MS = [1000, 2000, 4000, 8000, 15_000]; // after a push that made work for the server
+// after a push that made work for the server
+const POLL_MS = [1000, 2000, 4000, 8000, 15_000];
 const OTHER_TAB_MS = 2000;
 
 /** How long to wait after so many failures in a row: doubling, with jitter so that phones which
@@ -46,7 +47,8 @@ export function createRounds({ round, now, random, setTimeout, clearTimeout, pag
   }
 
   async function once() {
-    if (now() < notBefore) return plan(notBefore - now()); // the server asked us to wait
+    // the server asked us to wait
+    if (now() < notBefore) return plan(notBefore - now());
     onState({ syncing: true, signal: null });
     try {
       const done = await round();

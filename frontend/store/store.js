@@ -2,8 +2,8 @@
 import { isoWithOffset } from "../plain/dates.js";
 import { localDate } from "../plain/dates.js";
 import { phoneZone } from "../plain/dates.js";
-import { strongRandom } from "../plain/ids.js";
-import { uuidv7 } from "../plain/ids.js";
+import { strongRandom } from "../plain/stamps.js";
+import { uuidv7 } from "../plain/stamps.js";
 import { StorageTrouble } from "./database.js";
 import { connect } from "./database.js";
 import { databaseName } from "./database.js";
@@ -14,16 +14,17 @@ import { retry } from "./outbox.js";
 import { waiting } from "./outbox.js";
 import { shown } from "./overlay.js";
 import { underneath } from "./overlay.js";
-import { freeReserve } from "./reserve.js";
-import { isFull } from "./reserve.js";
-import { keepReserve } from "./reserve.js";
+import { freeReserve } from "./database.js";
+import { isFull } from "./database.js";
+import { keepReserve } from "./database.js";
 import { createRounds } from "./rounds.js";
 import { syncRound } from "./sync.js";
 /** @import {Fetch} from "./answers.js" */
 /** @import {Action, Op, Person, Row, RowType, Signal, Status} from "./types.js" */
 
 const DAY_MS = 86_400_000;
-const MEASURED = /^(weigh_in|check)\.(add|replace)$/; // carry the instant of the scale or the hand
+// carry the instant of the scale or the hand
+const MEASURED = /^(weigh_in|check)\.(add|replace)$/;
 
 /** @typedef {{reason: "saved" | "synced" | "status" | "other_tab"}} StoreEvent */
 /** @typedef {Awaited<ReturnType<typeof createStore>>} Store */
@@ -108,12 +109,14 @@ export async function createStore(given) {
     now, random, setTimeout, clearTimeout, page, window,
     async round() {
       const env = { use, fetch, now, setTimeout, clearTimeout, accountId };
-      const exchange = () => syncRound(env);
+      const round = { jobs: false, changed: false };
+      const exchange = () => syncRound(env, round);
       try {
         if (!locks) return await exchange();
         return await locks.request(`${databaseName(accountId)}-sync`, { ifAvailable: true }, (lock) => (lock ? exchange() : null));
       } finally {
-        await changed("synced").catch(() => {});
+        // A round that brought nothing, as most do, makes no screen read anything again.
+        await (round.changed ? changed("synced") : recount()).catch(() => {});
       }
     },
     onState({ syncing, signal, fault }) {
@@ -189,7 +192,7 @@ export async function createStore(given) {
   await recount();
   return {
     accountId,
-    /** @param {RowType} type */
+    /** @param {RowType | "glance"} type */
     list: async (type) => visible(await use((db) => db.getAll(type))),
     /** @param {RowType} type @param {string} dogId */
     byDog: async (type, dogId) => visible(await use((db) => db.getAllFromIndex(type, "dog_id", dogId))),

@@ -18,10 +18,12 @@ import { waiting } from "./outbox.js";
 
 export const PROTOCOL = 1;
 const MOST_OPS = 100;
-const MOST_BYTES = 240 * 1024; // the server stops at 256 KiB; the rest is for the envelope
+// the server stops at 256 KiB; the rest is for the envelope
+const MOST_BYTES = 240 * 1024;
 const PAGE = 500;
 const STATUSES = new Set(["applied", "duplicate", "superseded", "rejected"]);
-const STARTS_A_JOB = /^(plan|weigh_in|check|vet_word|dog)\./; // plans and reviews are worked out anew
+// plans and reviews are worked out anew
+const STARTS_A_JOB = /^(plan|weigh_in|check|vet_word|dog)\./;
 
 /** @param {QueuedOp} op */
 function onTheWire({ seq: _seq, saved_at: _saved, rejection: _rejection, ...op }) {
@@ -60,15 +62,15 @@ function aboutTheseOps({ kind, body }) {
 }
 
 /** @typedef {Wire & {use: Use, accountId: string}} Env */
-/** @typedef {{jobs: boolean, changed: boolean}} Round jobs: the server has something to work out */
+/** @typedef {{jobs: boolean, changed: boolean}} Round jobs: the server has something to work out; changed: rows or the queue */
 
 /** One whole round: who am I, push, pull, fill in. Throws Trouble where it had to stop.
- * @param {Env} env @returns {Promise<Round>} */
-export async function syncRound(env) {
+ * @param {Env} env @param {Round} [round] filled in as it goes, so that it tells also what a stopped round has done
+ * @returns {Promise<Round>} */
+export async function syncRound(env, round = { jobs: false, changed: false }) {
   const { use, accountId } = env;
   const get = (/** @type {string} */ key) => use((db) => db.get("meta", key));
   const set = (/** @type {string} */ key, /** @type {any} */ value) => use((db) => db.put("meta", value, key));
-  const round = { jobs: false, changed: false };
   /** @type {{csrf: string, person: Person, device: string}} */
   let me;
 
@@ -150,7 +152,8 @@ export async function syncRound(env) {
 
   /** The one operation that the server will not read. @param {QueuedOp[]} ops @param {Trouble} error */
   async function refuse(ops, { kind, body }) {
-    if (!body) throw new Trouble("no_answer"); // said by something in front of our server
+    // said by something in front of our server
+    if (!body) throw new Trouble("no_answer");
     const tooLarge = "This entry is too large to send. Shorten its note, or save it to a file.";
     const rejection = kind === "too_large" ? { code: "too_large", text: tooLarge }
       : { code: body.code ?? "bad_op", text: body.text ?? "The server could not read this entry.", field: body.field };
@@ -170,9 +173,11 @@ export async function syncRound(env) {
       const body = await call(`/api/v1/sync/pull?${query}`);
       if (!isPage(body)) throw new Trouble("no_answer");
       if (body.epoch !== undefined && body.epoch !== (await get("epoch"))) {
-        throw new Trouble("epoch", { body }); // the page belongs to another history: start the round again
+        // the page belongs to another history: start the round again
+        throw new Trouble("epoch", { body });
       }
-      if (!(await use((db) => writePage(db, body, asked, me.person)))) continue; // another tab moved on
+      // another tab moved on
+      if (!(await use((db) => writePage(db, body, asked, me.person)))) continue;
       if (empty && body.lost > 0) await set("lost", { count: body.lost, at: body.lost_at });
       empty = false;
       round.changed ||= body.changes.length > 0;
@@ -201,7 +206,8 @@ export async function syncRound(env) {
     /** @type {any} */
     let cursor;
     await snapshot({}, async (body) => {
-      cursor ??= body.cursor; // of the first page: later changes are pulled, not missed
+      // of the first page: later changes are pulled, not missed
+      cursor ??= body.cursor;
       for (const { type, id, deleted } of body.changes) if (!deleted) held.add(`${type} ${id}`);
     });
     await use((db) => resynced(db, held, cursor));
@@ -210,7 +216,8 @@ export async function syncRound(env) {
   async function fillIn() {
     for (const household of (await get("backfill")) ?? []) {
       await snapshot({ household }, async () => {}).catch((error) => {
-        if (error.kind !== "not_found") throw error; // access went again meanwhile: nothing to fill in
+        // access went again meanwhile: nothing to fill in
+        if (error.kind !== "not_found") throw error;
       });
       await use((db) => backfilled(db, household));
     }
@@ -222,7 +229,8 @@ export async function syncRound(env) {
       if (await get("resync")) await resync();
       else if ((await get("cursor")) === undefined) {
         await pull(true).catch((error) => {
-          if (error.kind !== "no_answer") throw error; // sending entries matters more than hearing of lost ones
+          // sending entries matters more than hearing of lost ones
+          if (error.kind !== "no_answer") throw error;
         });
       }
       await push();

@@ -21,10 +21,12 @@ export async function registerWorker({ onUpdate }) {
   };
   const watch = () => registration.installing?.addEventListener("statechange", ready);
   registration.addEventListener("updatefound", watch);
-  watch(); // one may have started before we listened
+  // one may have started before we listened
+  watch();
   ready();
   document.addEventListener("visibilitychange", () => {
-    if (document.visibilityState === "visible") registration.update().catch(() => {}); // no signal: later
+    // no signal: later
+    if (document.visibilityState === "visible") registration.update().catch(() => {});
   });
   return registration;
 }
@@ -33,7 +35,8 @@ export async function registerWorker({ onUpdate }) {
  * that a page never reloads over typed text. */
 export async function activateUpdate() {
   const workers = navigator.serviceWorker;
-  const waiting = (await workers?.getRegistration())?.waiting; // read now: a newer one may have come since
+  // read now: a newer one may have come since
+  const waiting = (await workers?.getRegistration())?.waiting;
   if (!waiting) return location.reload();
   workers.addEventListener("controllerchange", () => location.reload(), { once: true });
   waiting.postMessage({ type: "activate" });

@@ -9,8 +9,10 @@ from django.conf import settings
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.template.loader import render_to_string
+from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
+from server.api.lean import lean_js
 from server.api.root import not_found
 from server.api.static import precache
 
@@ -23,12 +25,14 @@ def _fresh(response: HttpResponse) -> HttpResponse:
 
 
 @require_safe
+@gzip_page
 def index(request: HttpRequest) -> HttpResponse:
     """The shell, the same bytes for everyone: who is signed in is asked by the app."""
     return _fresh(render(request, "index.html"))
 
 
 @require_safe
+@gzip_page
 def service_worker(request: HttpRequest) -> HttpResponse:
     """The worker with the list of what it keeps; its version changes with any of it."""
     urls, version = precache()
@@ -36,10 +40,12 @@ def service_worker(request: HttpRequest) -> HttpResponse:
     text = WORKER_FILE.read_text(encoding="utf-8")
     text = text.replace("/*PRECACHE*/[]", json.dumps(urls))
     text = text.replace('/*VERSION*/""', json.dumps(f"{version}-{shell}"))
+    text = lean_js(text)
     return _fresh(HttpResponse(text, content_type="text/javascript; charset=utf-8"))
 
 
 @require_safe
+@gzip_page
 def manifest(request: HttpRequest) -> HttpResponse:
     """What makes the app installable."""
     return _fresh(render(request, "manifest.webmanifest", content_type="application/manifest+json"))

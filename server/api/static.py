@@ -7,7 +7,13 @@ from typing import Any
 
 from django.contrib.staticfiles.finders import FileSystemFinder
 from django.contrib.staticfiles.storage import ManifestStaticFilesStorage, staticfiles_storage
+from django.core.files.base import ContentFile
+from django.core.files.storage import Storage
 from whitenoise.storage import CompressedManifestStaticFilesStorage
+
+from server.api.lean import lean_css, lean_js
+
+VENDOR = "vendor/"
 
 # Served at addresses of their own, or only needed to check the code.
 NOT_STATIC = [
@@ -36,11 +42,47 @@ class PhoneFiles(FileSystemFinder):
         return iter(super().list([*(ignore_patterns or []), *NOT_STATIC]))
 
 
+class Texts:
+    """A storage to read from whose files are texts at hand."""
+
+    def __init__(self, texts: dict[str, str]) -> None:
+        self.texts = texts
+
+    def open(self, name: str) -> ContentFile[bytes]:
+        """The file of that name."""
+        return ContentFile(self.texts[name].encode("utf-8"))
+
+
+def lean_files(paths: dict[str, Any]) -> dict[str, Any]:
+    """Our own modules and styles as phones get them; files of others stay as they are.
+
+    paths: (storage, path) by name, as collectstatic gives them. Modules stay modules, nothing is
+    bundled: what is served can be read beside its source.
+    """
+    ours = {name: place for name, place in paths.items() if not name.startswith(VENDOR)}
+    modules = {name: lean_js(_read(place)) for name, place in ours.items() if name.endswith(".js")}
+    styles = {name: lean_css(_read(place)) for name, place in ours.items() if name.endswith(".css")}
+    texts = Texts(modules | styles)
+    return {**paths, **{name: (texts, name) for name in texts.texts}}
+
+
+def _read(place: tuple[Storage, str]) -> str:
+    storage, path = place
+    with storage.open(path) as file:
+        return str(file.read().decode("utf-8"))
+
+
 class HashedModules(CompressedManifestStaticFilesStorage):
-    """Hashed, compressed names; imports between modules are rewritten to them."""
+    """Lean content, hashed and compressed names; imports between modules are rewritten to them."""
 
     support_js_module_import_aggregation = True
     max_post_process_passes = 30  # one for each level of imports; Django's five are too few
+
+    def post_process(
+        self, paths: dict[str, Any], dry_run: bool = False, **options: Any
+    ) -> Iterator[Any]:
+        """Hash and compress what phones get."""
+        yield from super().post_process(lean_files(paths), dry_run, **options)
 
 
 def precache() -> tuple[list[str], str]:

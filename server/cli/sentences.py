@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from typing import Any
 
+from server.cli.food_sentences import FOOD_CAUTIONS
+from server.cli.growth_sentences import GROWTH_CAUTIONS
 from server.science.vet_first import CONDITIONS
 
 Values = dict[str, Any]
@@ -59,16 +61,6 @@ def _not_used(values: Values) -> str:
     )
 
 
-def _label_parts(values: Values) -> str:
-    foods = ", ".join(values["foods"])
-    low = ", ".join(values["may_read_low"])
-    tail = f" It may read low for {low}, which is high in fibre." if low else ""
-    return (
-        f"The energy of {foods} was worked out from the label's percentages, which are limits "
-        f"and not means: it is approximate.{tail} A printed kcal figure is better."
-    )
-
-
 def _vet_word(values: Values) -> str:
     until = f" until {values['until']}" if values["until"] else ""
     return f"Rests on the word of {values['by']} ({values['covers']}){until}."
@@ -95,6 +87,8 @@ REFUSALS: dict[str, str | Callable[[Values], str]] = {
 }
 
 CAUTIONS: dict[str, str | Callable[[Values], str]] = {
+    **FOOD_CAUTIONS,
+    **GROWTH_CAUTIONS,
     "vet_check": "Have a vet examine the dog before it loses weight, to find illness behind it.",
     "vet_word_used": _vet_word,
     "vet_word_ended": (
@@ -129,8 +123,19 @@ CAUTIONS: dict[str, str | Callable[[Values], str]] = {
         "The three looks disagree (score {low} to {high}). Look again, or have someone else look."
     ),
     "owners_score_low": (
-        "People score their own dog too low far more often than too high. Have a second person "
-        "or a vet feel the ribs."
+        "People score their own dog too low far more often than too high: {wrong_pct}% were wrong "
+        "with a chart in hand, and {too_low_pct}% of those too low. Nothing is shifted for it "
+        "here. Have a second person or a vet feel the ribs."
+    ),
+    "coat_hides_waist": (
+        "This coat hides the waist, so the look from above counts for almost nothing. Run two "
+        "hands from behind the forelegs to the hind legs: they come together at the loin of a dog "
+        "at its right weight."
+    ),
+    "deep_cut_in_steps": (
+        "The food goes down in {steps} steps, {days_apart} days apart, because it goes down by "
+        "more than 30%. A cut that deep at once is common practice; publications start at 80% of "
+        "what is eaten, and this plan keeps to their band."
     ),
     "sighthound_ribs": "A sighthound may show its last ribs at its right weight.",
     "belly_without_fat": (
@@ -145,25 +150,12 @@ CAUTIONS: dict[str, str | Callable[[Values], str]] = {
         "made for weight loss, or ask a vet."
     ),
     "nutrients_not_named": "Not checked, because the label does not give them: {nutrients}.",
-    "food_for_loss": (
-        "A food made for weight loss gives more nutrients per kcal than a maintenance food. "
-        "Change foods over {days_low} to {days_high} days."
-    ),
     "treats_capped": (
         "{asked_kcal} kcal of treats was asked for; {most_kcal} kcal, a tenth of the day, is "
         "the most."
     ),
     "prescription_diet": (
         "A prescription diet: do not swap it and add no treats without the vet who prescribed it."
-    ),
-    "energy_from_label_parts": _label_parts,
-    "cup_energy_odd": (
-        "{food}: {kcal_per_cup} kcal in a cup is outside what dry foods have (200 to 660). Check "
-        "the label and the mass of a cup."
-    ),
-    "weigh_grams": (
-        "Weigh the food in grams. Cups were off by {low_pct} to +{high_pct}% in other people's "
-        "hands."
     ),
     "holding_varies": (
         "{kcal_per_day} kcal holds an average dog; single dogs need {low} to {high}. Weigh weekly."

@@ -14,7 +14,7 @@ from server.ledger import changes
 from server.ledger.changes import Stamp
 from server.ledger.turns import together
 from server.plans.models import Food
-from server.science.food_energy import Label, label_kcal_per_kg
+from server.science.food_energy import Label, check_printed_energy, label_kcal_per_kg
 from server.science.foods import FoodFacts, Purpose, Role, energy_basis, kcal_per_kg
 
 
@@ -57,7 +57,8 @@ def add_food(
 
     facts: name, role, kcal_per_kg, label, grams_per_cup, purpose.
     Raises Rejected: "id_taken" where the id belongs to something else, "gone" where another food
-    already replaces the old one; BadInput for a label that cannot be.
+    already replaces the old one; BadInput for a label that cannot be, or an energy
+    that cannot belong to it.
     """
     told = {**facts, "replaces_id": replaces.pk if replaces else None}
     if not changes.is_free(id):
@@ -66,7 +67,10 @@ def add_food(
             return known, None
         raise changes.id_taken()
     if facts["label"]:
-        label_kcal_per_kg(Label(**facts["label"]))
+        label = Label(**facts["label"])
+        label_kcal_per_kg(label)
+        if facts["kcal_per_kg"] is not None:
+            check_printed_energy(facts["kcal_per_kg"], label)
     if replaces and Food.objects.filter(replaces=replaces).exists():
         raise Rejected(
             "gone", "This food has a newer version already. Change that one.", "replaces"

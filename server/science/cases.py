@@ -1,7 +1,7 @@
 """From the contract's JSON documents to cases: one reading for the command line and the worker."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import get_args
 
 from server.errors import BadInput
@@ -13,7 +13,9 @@ from server.science.dog_case import (
     read_dog,
     read_vet_words,
 )
-from server.science.food_case import read_foods
+from server.science.food_case import read_foods, read_old_food
+from server.science.food_change import check_change
+from server.science.foods import meals
 from server.science.plan_case import Intake, PlanCase
 from server.science.ration import MOST_KCAL, US_CUP_ML
 from server.science.reading import MANY, Fields
@@ -54,10 +56,40 @@ def plan_case(document: object, find_breed: FindBreed) -> PlanCase:
     treat_kcal = fields.number_or_none("treats", *TREAT_KCAL, "kcal")
     vet_words = read_vet_words(fields, as_of)
     cup_ml = fields.number("cup_ml", *CUP_ML, "mL") if fields.has("cup_ml") else US_CUP_ML
+    what_if_kcal = fields.number_or_none("what_if_kcal", *INTAKE_KCAL, "kcal")
+    old = read_old_food(fields.inner("changing_from")) if fields.has("changing_from") else None
+    if old is not None and meals(foods):
+        check_change(old, foods)
+    earlier = _earlier(fields, as_of)
     fields.close()
     return PlanCase(
-        as_of, dog, weight_kg, condition, muscle, intake, foods, treat_kcal, vet_words, cup_ml
+        as_of=as_of,
+        dog=dog,
+        weight_kg=weight_kg,
+        condition=condition,
+        muscle=muscle,
+        intake=intake,
+        foods=foods,
+        treat_kcal=treat_kcal,
+        vet_words=vet_words,
+        cup_ml=cup_ml,
+        what_if_kcal=what_if_kcal,
+        changing_from=old,
+        earlier=earlier,
     )
+
+
+def _earlier(fields: Fields, as_of: date) -> tuple[tuple[date, float], ...]:
+    if not fields.has("earlier_weights"):
+        return ()
+    weights: dict[date, float] = {}
+    for item in fields.objects("earlier_weights"):
+        on = item.day("on", latest=as_of - timedelta(days=1))
+        if on in weights:
+            raise BadInput(item.name("on"), f"must be a day not listed before, not {on}")
+        weights[on] = item.number("kg", *DOG_KG, "kg")
+        item.close()
+    return tuple(sorted(weights.items()))
 
 
 def _intake(fields: Fields) -> Intake:

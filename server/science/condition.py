@@ -75,16 +75,29 @@ TUCK_SD = 1.3
 # The hand on the ribs decides: eyes may move the score only so far from where it was put. A big
 # belly over ribs that show is no sign of fat.
 EYES_MOVE_AT_MOST = 1.5  # [scores] our choice
+# Ribs that are seen are thin, sighthounds apart (common practice, no source): eyes may not lift
+# such a dog to a right weight.
+EYES_LIFT_SEEN_RIBS = 0.4  # [scores] our choice, so that the middle stays at 3
 # Sighthounds may show the last ribs at a right weight; Greyhounds at 5 of 9 had 7% fat
 # (Jeusette et al. 2010, quoted in Clinician's Brief). The size of the shift is our choice.
 SIGHTHOUND_SHIFT = 1.0  # [scores] for visible ribs and a steep tuck
 
 
+# Trained scorers agree within half to one point (Laflamme 1997, from memory): the middle of that.
+SCORER_SD = 0.75  # [scores, one SD]
+# Chi-squared with two degrees of freedom exceeds this by chance once in ten: -2 ln 0.1.
+DISAGREE_FROM = 4.605
+
+
 @dataclass(frozen=True)
 class Score:
-    """A body condition score given as a number, 1 to 9."""
+    """A body condition score given as a number, 1 to 9.
+
+    scattered: show the scatter between trained scorers around it; else it is taken as it is.
+    """
 
     value: int
+    scattered: bool = False
 
 
 @dataclass(frozen=True)
@@ -113,25 +126,32 @@ def score_distribution(
 ) -> Distribution:
     """Return the probability of each score 1 to 9.
 
-    A score given as a number is taken as it is. Raises BadInput for an unknown word or score.
+    A score given as a number is taken as it is, unless its scatter is asked for.
+    Raises BadInput for an unknown word or score.
     """
     if isinstance(condition, Score):
         if condition.value not in SCORES:
             raise BadInput(
                 "condition.score", f"must be a whole number from 1 to 9, not {condition.value!r}"
             )
+        if condition.scattered:
+            return _spread(condition.value, SCORER_SD)
         return tuple(1.0 if score == condition.value else 0.0 for score in SCORES)
-    centres = (
-        _centre("ribs", condition.ribs, RIBS, sighthound),
-        _centre("waist", condition.waist, WAIST, False),
-        _centre("tuck", condition.tuck, TUCK, sighthound),
-    )
-    sds = (RIBS_SD, WAIST_SD[coat], TUCK_SD)
-    pooled, sd = _pooled(centres, sds)
-    mean = min(max(pooled, centres[0] - EYES_MOVE_AT_MOST), centres[0] + EYES_MOVE_AT_MOST)
-    weights = [math.exp(-0.5 * ((score - mean) / sd) ** 2) for score in SCORES]
-    total = math.fsum(weights)
-    return tuple(weight / total for weight in weights)
+    centres, sds = _centres(condition, sighthound), _sds(coat)
+    pooled, error, misfit = _pooled(centres, sds)
+    lift = EYES_LIFT_SEEN_RIBS if centres[0] <= UNDERWEIGHT_TO else EYES_MOVE_AT_MOST
+    mean = min(max(pooled, centres[0] - EYES_MOVE_AT_MOST), centres[0] + lift)
+    # Where the looks differ by more than they should, every one of them is trusted less by the
+    # same factor (the Birge ratio of metrology).
+    return _spread(mean, error * math.sqrt(max(1.0, misfit / (len(centres) - 1))))
+
+
+def looks_disagree(looks: Looks, *, coat: Coat = "short", sighthound: bool = False) -> bool:
+    """Say whether the three looks differ by more than chance would in nine of ten dogs.
+
+    What each look may be off, and how much a coat hides, is taken into account.
+    """
+    return _pooled(_centres(looks, sighthound), _sds(coat))[2] > DISAGREE_FROM
 
 
 def belly_without_fat(looks: Looks) -> bool:
@@ -158,15 +178,31 @@ def _centre(look: str, word: str, answers: tuple[Answer, ...], sighthound: bool)
     raise BadInput(f"condition.{look}", f"must be one of {allowed}, not {word!r}")
 
 
-def _pooled(centres: tuple[float, ...], sds: tuple[float, ...]) -> tuple[float, float]:
-    # Weighted mean; where the looks differ by more than they should, every one of them is
-    # trusted less by the same factor (the Birge ratio of metrology).
+def _centres(looks: Looks, sighthound: bool) -> tuple[float, float, float]:
+    return (
+        _centre("ribs", looks.ribs, RIBS, sighthound),
+        _centre("waist", looks.waist, WAIST, False),
+        _centre("tuck", looks.tuck, TUCK, sighthound),
+    )
+
+
+def _sds(coat: Coat) -> tuple[float, float, float]:
+    return RIBS_SD, WAIST_SD[coat], TUCK_SD
+
+
+def _pooled(centres: tuple[float, ...], sds: tuple[float, ...]) -> tuple[float, float, float]:
+    """Return the weighted mean, its standard error, and chi-squared of the looks about it."""
     weights = [sd**-2 for sd in sds]
     total = math.fsum(weights)
     mean = math.fsum(w * c for w, c in zip(weights, centres, strict=True)) / total
     misfit = math.fsum(w * (c - mean) ** 2 for w, c in zip(weights, centres, strict=True))
-    widening = math.sqrt(max(1.0, misfit / (len(centres) - 1)))
-    return mean, widening / math.sqrt(total)
+    return mean, 1 / math.sqrt(total), misfit
+
+
+def _spread(mean: float, sd: float) -> Distribution:
+    weights = [math.exp(-0.5 * ((score - mean) / sd) ** 2) for score in SCORES]
+    total = math.fsum(weights)
+    return tuple(weight / total for weight in weights)
 
 
 def _percentile(distribution: Distribution, share: float) -> int:

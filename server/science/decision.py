@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from server.science.condition import RIGHT_TO
 from server.science.findings import Finding
-from server.science.plan_result import LOSS_HIGH_PCT, LOSS_LOW_PCT
+from server.science.loss_rate import LOSS_HIGH_PCT, LOSS_LOW_PCT
 from server.science.review_case import PlanKind
 
 Action = Literal[

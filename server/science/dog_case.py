@@ -97,9 +97,12 @@ def read_condition(fields: Fields, as_of: date) -> tuple[Score | Looks, Muscle, 
         for look in ("ribs", "waist", "tuck"):
             if fields.has(look):
                 raise BadInput(fields.name(look), "must be left out beside a score")
-        condition = Score(fields.whole("score", 1, 9))
+        scattered = fields.flag("scatter") if fields.has("scatter") else False
+        condition = Score(fields.whole("score", 1, 9), scattered)
         fields.close()
         return condition, muscle, on
+    if fields.has("scatter"):
+        raise BadInput(fields.name("scatter"), "must be left out unless a score is given")
     if not any(fields.has(look) for look in ("ribs", "waist", "tuck")):
         raise BadInput(fields.name("score"), "must be given, or the looks ribs, waist and tuck")
     condition = Looks(

@@ -10,6 +10,7 @@ from server.science.food_energy import Label, label_kcal_per_kg
 Role = Literal["meal", "treat", "extra"]
 Purpose = Literal["maintenance", "weight_loss", "prescription"]
 EnergyBasis = Literal["label", "equation"]
+CupFrom = Literal["weighed", "label"]
 
 SHARES_MAY_MISS = 0.01  # three thirds written as 0.33 still count as one
 
@@ -21,7 +22,10 @@ class FoodFacts:
     share: part of the meal energy (meals only), 0 to 1. kcal_per_kg: energy printed on the label
     [kcal of metabolisable energy per kg as fed]. label: composition, used where no energy is
     printed. grams_per_cup: mass of one level cup of this food [g]. nutrients_per_kg: amounts as
-    fed per kg, in the units of `nutrients.ALLOWANCES`.
+    fed per kg, in the units of `nutrients.ALLOWANCES`. grams_per_piece, kcal_per_piece: mass [g]
+    and energy [kcal] of one piece of a treat; the energy alone is enough. cup_from: a cup of this
+    food that its people weighed beats the label's mass of a cup, kept in label_cup_grams [g].
+    grams_per_day, pieces_per_day: what is given of a treat or extra each day, where it is told.
     """
 
     name: str
@@ -32,6 +36,12 @@ class FoodFacts:
     grams_per_cup: float | None = None
     nutrients_per_kg: Mapping[str, float] = field(default_factory=dict)
     purpose: Purpose = "maintenance"
+    grams_per_piece: float | None = None
+    kcal_per_piece: float | None = None
+    cup_from: CupFrom = "label"
+    label_cup_grams: float | None = None
+    grams_per_day: float | None = None
+    pieces_per_day: float | None = None
 
 
 def meals(foods: tuple[FoodFacts, ...]) -> tuple[FoodFacts, ...]:
@@ -64,11 +74,32 @@ def kcal_per_kg(food: FoodFacts, basis: EnergyBasis = "label") -> float:
 
     Raises BadInput for a food without printed energy and without a label.
     """
+    if food.kcal_per_piece is not None and food.grams_per_piece is not None:
+        return 1000 * food.kcal_per_piece / food.grams_per_piece
     if food.kcal_per_kg is not None and (basis == "label" or food.label is None):
         return food.kcal_per_kg
     if food.label is None:
         raise BadInput("kcal_per_kg", f"must be given for {food.name}, or its label")
     return label_kcal_per_kg(food.label)
+
+
+def kcal_of_piece(food: FoodFacts) -> float | None:
+    """Return the energy of one piece [kcal], or None for a food that is not told in pieces."""
+    if food.kcal_per_piece is not None:
+        return food.kcal_per_piece
+    if food.grams_per_piece is None:
+        return None
+    return kcal_per_kg(food) * food.grams_per_piece / 1000
+
+
+def kcal_given_per_day(food: FoodFacts) -> float | None:
+    """Return the energy of a treat or extra that is given each day [kcal], None where not told."""
+    piece = kcal_of_piece(food)
+    if food.pieces_per_day is not None and piece is not None:
+        return food.pieces_per_day * piece
+    if food.grams_per_day is not None:
+        return food.grams_per_day * kcal_per_kg(food) / 1000
+    return None
 
 
 def check_shares(foods: tuple[FoodFacts, ...]) -> None:

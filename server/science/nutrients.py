@@ -1,9 +1,11 @@
 """What a restricted ration still gives of each nutrient."""
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from server.errors import OutOfRange
 from server.science.energy import ACTIVE_HOME, QUIET_HOME
 
 NutrientBasis = Literal["design", "label"]
@@ -13,6 +15,9 @@ SOURCE = (
     "rule: FEDIAF Nutritional Guidelines, section 2.5"
 )
 DESIGN_SOURCE = "FEDIAF Nutritional Guidelines, section 2.5 and 'How to read the tables'"
+# Linder et al. 2012, Vet Q 32:123: at 79 kcal per kg^0.75 of ideal weight each of five foods was
+# short of at least one allowance, at 70 of several [kcal per kg^0.75 per day].
+SHORT_FROM, SEVERAL_SHORT_FROM = 79.0, 70.0
 
 
 @dataclass(frozen=True)
@@ -63,6 +68,17 @@ def design_share(fed_per_metabolic_kg: float) -> tuple[float, float]:
     A food is made for 95 to 110 kcal per kg^0.75; every nutrient falls with the energy fed.
     """
     return fed_per_metabolic_kg / ACTIVE_HOME, fed_per_metabolic_kg / QUIET_HOME
+
+
+def density_needed(per_metabolic_kg: float, fed_per_metabolic_kg: float) -> float:
+    """Return the amount per 1000 kcal that a food must hold to meet a need (FEDIAF section 2.5).
+
+    per_metabolic_kg: need [unit per kg^0.75]; fed_per_metabolic_kg: energy fed [kcal per kg^0.75].
+    Returns [unit per 1000 kcal]. Raises OutOfRange where nothing is fed.
+    """
+    if not 0 < fed_per_metabolic_kg < math.inf:
+        raise OutOfRange("fed_per_metabolic_kg", fed_per_metabolic_kg, "kcal", 0, 1000)
+    return per_metabolic_kg * 1000 / fed_per_metabolic_kg
 
 
 def allowance_shares(

@@ -4,7 +4,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil
 
-from server.science import plan_cautions
+from server.science import growing, plan_cautions, reproduction
+from server.science.beside import Beside, beside_holding, beside_reduction
 from server.science.condition import ScoreRange, score_distribution, score_range
 from server.science.energy import (
     HOLDING_HIGH,
@@ -24,15 +25,10 @@ from server.science.gates import (
     intake_gate,
     target_gate,
 )
+from server.science.loss_rate import LOSS_HIGH_PCT, LOSS_LOW_PCT
 from server.science.nutrients import NutrientBasis, Shortfall, allowance_shares
-from server.science.plan_case import Intake, PlanCase
-from server.science.plan_result import (
-    LOSS_HIGH_PCT,
-    LOSS_LOW_PCT,
-    PlanResult,
-    Reduction,
-    Step,
-)
+from server.science.plan_case import STEP_APART_DAYS, Intake, PlanCase
+from server.science.plan_result import PlanResult, Reduction, Step
 from server.science.ration import (
     RationRow,
     ration_for,
@@ -47,6 +43,7 @@ from server.science.target import (
     target_range,
 )
 from server.science.units import weight_digits
+from server.science.unsafe_foods import unsafe_findings
 from server.science.vet_first import PRESCRIPTION
 from server.science.vet_words import TARGET_BELOW_70PCT, word_for
 
@@ -55,7 +52,6 @@ __all__ = ["Intake", "PlanCase", "PlanResult", "Reduction", "Step", "make_plan",
 # AAHA Weight Management Guidelines 2014, "Designing a program".
 START_OF_INTAKE = 0.8  # of weighed, steady intake
 TWO_STEPS_ABOVE_CUT = 0.30  # this project's policy: a larger cut is made in two steps
-STEP_APART_DAYS = 7
 
 
 def make_plan(case: PlanCase) -> PlanResult:
@@ -63,7 +59,12 @@ def make_plan(case: PlanCase) -> PlanResult:
 
     Raises BadInput for foods that cannot be counted together or an unknown word.
     """
-    case = _with_prescription(case)
+    result = _plan_or_refusal(_with_prescription(case))
+    unsafe = unsafe_findings(food.name for food in _eaten(case))
+    return replace(result, cautions=(*unsafe, *result.cautions)) if unsafe else result
+
+
+def _plan_or_refusal(case: PlanCase) -> PlanResult:
     dog = case.dog
     distribution = score_distribution(case.condition, coat=dog.coat, sighthound=dog.sighthound)
     score = score_range(distribution)
@@ -100,6 +101,10 @@ def make_plan(case: PlanCase) -> PlanResult:
     budget = treat_budget_kcal(kcal, case.treat_kcal, case.foods)
     ration = ration_for(kcal, case.foods, case.treat_kcal, case.cup_ml)
     basis, shares = _nutrients(case.foods, ration, target.mid)
+    step_rations = tuple(
+        ration_for(step.kcal_per_day, case.foods, case.treat_kcal, case.cup_ml)
+        for step in reduction.steps
+    )
     return PlanResult(
         refused=None,
         score=score,
@@ -108,29 +113,50 @@ def make_plan(case: PlanCase) -> PlanResult:
         kcal_band=(round(floor), round(BAND_HIGH * resting)),
         treat_kcal_max=budget,
         ration=ration,
-        step_rations=tuple(
-            ration_for(step.kcal_per_day, case.foods, case.treat_kcal, case.cup_ml)
-            for step in reduction.steps
-        ),
+        step_rations=step_rations,
         treats=treat_limits(case.foods, budget),
         nutrient_basis=basis,
         shortfalls=_shortfalls(shares),
         cautions=plan_cautions.of_reduction(
-            case, score, target, gates.lifted, kcal, floor, budget, shares
+            case, score, target, gates.lifted, kcal, floor, budget, shares, len(step_rations)
+        ),
+        beside=beside_reduction(
+            case,
+            target,
+            resting_kcal=resting,
+            floor_kcal=floor,
+            kcal=kcal,
+            budget_kcal=budget,
+            rations=[
+                (step.on, rows) for step, rows in zip(reduction.steps, step_rations, strict=True)
+            ],
+            shares=shares,
+            fed_per_metabolic_kg=(kcal - budget) / metabolic_kg(target.mid),
         ),
     )
+
+
+def _eaten(case: PlanCase) -> tuple[FoodFacts, ...]:
+    return (*case.foods, case.changing_from) if case.changing_from else case.foods
 
 
 def _with_prescription(case: PlanCase) -> PlanCase:
     """Count a prescribed food and the condition as one: what follows from either is the same."""
     prescribed = PRESCRIPTION in case.dog.conditions
-    if not prescribed and all(food.purpose != "prescription" for food in case.foods):
+    if not prescribed and all(food.purpose != "prescription" for food in _eaten(case)):
         return case
     conditions = tuple(dict.fromkeys((*case.dog.conditions, PRESCRIPTION)))
     return replace(case, treat_kcal=0.0, dog=replace(case.dog, conditions=conditions))
 
 
 def _refusal(case: PlanCase, score: ScoreRange, gates: GateResult) -> PlanResult:
+    growth, more = None, list[Finding]()
+    hits = {hit.code for hit in gates.hits}
+    if case.dog.reproduction in hits:
+        more.append(reproduction.needs_more(case.dog.reproduction, case.weight_kg))
+    if "growing" in hits:
+        growth = growing.growth_of(case.dog, case.weight_kg)
+        more += growing.growth_findings(growth, case.as_of, case.weight_kg, case.earlier)
     return PlanResult(
         refused=gates.hits[0],
         score=score,
@@ -143,7 +169,8 @@ def _refusal(case: PlanCase, score: ScoreRange, gates: GateResult) -> PlanResult
         treats=(),
         nutrient_basis=None,
         shortfalls=(),
-        cautions=(*gates.hits[1:], *plan_cautions.of_condition(case, score)),
+        cautions=(*gates.hits[1:], *more, *plan_cautions.of_condition(case, score)),
+        beside=Beside(growth=growth),
     )
 
 
@@ -169,6 +196,9 @@ def _holding(case: PlanCase, score: ScoreRange, gates: GateResult) -> PlanResult
         nutrient_basis=basis,
         shortfalls=_shortfalls(shares),
         cautions=plan_cautions.of_holding(case, score, gates.lifted, kcal, band),
+        beside=beside_holding(
+            case, ration, shares, (kcal - budget) / metabolic_kg(case.weight_kg), budget
+        ),
     )
 
 

@@ -9,6 +9,8 @@ from server.science.foods import FoodFacts
 from server.science.ration import US_CUP_ML
 from server.science.vet_words import VetWord
 
+STEP_APART_DAYS = 7  # this project's policy: between the two steps of a deep cut
+
 
 @dataclass(frozen=True)
 class Intake:
@@ -21,7 +23,12 @@ class Intake:
 
 @dataclass(frozen=True)
 class PlanCase:
-    """All that a plan is made from. treat_kcal: None for a tenth, 0 for none [kcal/day]."""
+    """All that a plan is made from.
+
+    treat_kcal: None for a tenth, 0 for none [kcal/day]. what_if_kcal: a ration the person asks
+    about [kcal/day]. changing_from: the food eaten until now. earlier: weights before today [kg],
+    for a growing dog's own curve.
+    """
 
     as_of: date
     dog: DogFacts
@@ -33,3 +40,6 @@ class PlanCase:
     treat_kcal: float | None = None
     vet_words: tuple[VetWord, ...] = ()
     cup_ml: float = US_CUP_ML
+    what_if_kcal: float | None = None
+    changing_from: FoodFacts | None = None
+    earlier: tuple[tuple[date, float], ...] = ()

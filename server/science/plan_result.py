@@ -4,15 +4,13 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from server.science.beside import Beside
 from server.science.condition import ScoreRange
 from server.science.findings import Finding
+from server.science.loss_rate import LOSS_HIGH_PCT, LOSS_LOW_PCT
 from server.science.nutrients import NutrientBasis, Shortfall
 from server.science.ration import RationRow, TreatLimit
 from server.science.target import TargetRange
-
-# Small Animal Clinical Nutrition, 5th ed., Box 27-12 and p. 522 [% of body weight per week]. The
-# ceiling rests on human data; the book says that dog data are lacking.
-LOSS_LOW_PCT, LOSS_HIGH_PCT = 0.5, 2.0
 
 
 @dataclass(frozen=True)
@@ -57,6 +55,7 @@ class PlanResult:
     nutrient_basis: NutrientBasis | None
     shortfalls: tuple[Shortfall, ...]
     cautions: tuple[Finding, ...]
+    beside: Beside
 
     def as_json(self) -> dict[str, Any]:
         """Return the result as the contract's object; refusal and cautions as codes and values."""
@@ -83,4 +82,5 @@ class PlanResult:
             "nutrient_basis": self.nutrient_basis,
             "shortfalls": [shortfall.as_json() for shortfall in self.shortfalls],
             "cautions": [caution.as_json() for caution in self.cautions],
+            **self.beside.as_json(),
         }

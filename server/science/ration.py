@@ -4,7 +4,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from server.errors import OutOfRange
-from server.science.foods import FoodFacts, check_shares, energy_basis, kcal_per_kg, meals
+from server.science.foods import (
+    FoodFacts,
+    check_shares,
+    energy_basis,
+    kcal_of_piece,
+    kcal_per_kg,
+    meals,
+)
+from server.science.unsafe_foods import unsafe_in
 
 # Small Animal Clinical Nutrition, 5th ed., p. 522: treats and extras at most a tenth of the day.
 TREAT_SHARE_MAX = 0.10
@@ -39,15 +47,24 @@ class RationRow:
 
 @dataclass(frozen=True)
 class TreatLimit:
-    """How much of one treat or extra spends the whole treat budget."""
+    """How much of one treat or extra spends the whole treat budget.
+
+    grams_max, pieces_max: None where the mass, or the energy, of a piece is unknown.
+    """
 
     food: str
     kcal_max: int
-    grams_max: int
+    grams_max: int | None
+    pieces_max: int | None = None
 
     def as_json(self) -> dict[str, Any]:
         """Return the limit as a JSON object."""
-        return {"food": self.food, "kcal_max": self.kcal_max, "grams_max": self.grams_max}
+        return {
+            "food": self.food,
+            "kcal_max": self.kcal_max,
+            "grams_max": self.grams_max,
+            "pieces_max": self.pieces_max,
+        }
 
 
 def treat_budget_kcal(
@@ -92,11 +109,14 @@ def ration_for(
 
 
 def treat_limits(foods: tuple[FoodFacts, ...], budget_kcal: int) -> tuple[TreatLimit, ...]:
-    """Return, for each treat or extra, how much of it alone spends the budget [g/day]."""
+    """Return, for each treat or extra, how much of it alone spends the budget, per day.
+
+    A food whose name speaks of something that harms dogs gets no limit: none of it is fed.
+    """
     return tuple(
-        TreatLimit(food.name, budget_kcal, int(1000 * budget_kcal / kcal_per_kg(food)))
+        _treat_limit(food, budget_kcal)
         for food in foods
-        if food.role != "meal"
+        if food.role != "meal" and not unsafe_in(food.name)
     )
 
 
@@ -107,6 +127,17 @@ def cups_label(cups: float) -> str:
         return "less than ⅛ cup, level"
     amount = f"{whole or ''}{_EIGHTHS[eighths]}"
     return f"{amount} {'cup' if whole + eighths / 8 <= 1 else 'cups'}, level"
+
+
+def _treat_limit(food: FoodFacts, budget_kcal: int) -> TreatLimit:
+    piece = kcal_of_piece(food)
+    only_pieces = food.kcal_per_piece is not None and food.grams_per_piece is None
+    return TreatLimit(
+        food.name,
+        budget_kcal,
+        None if only_pieces else int(1000 * budget_kcal / kcal_per_kg(food)),
+        None if piece is None else int(budget_kcal / piece),
+    )
 
 
 def _row(food: FoodFacts, kcal: int, energy: float) -> RationRow:

@@ -22,8 +22,8 @@ from server.science.gates import (
     floor_of_band,
     target_gate,
 )
+from server.science.loss_rate import LOSS_HIGH_PCT
 from server.science.need import Need, need_kcal
-from server.science.plan_result import LOSS_HIGH_PCT
 from server.science.review_case import (
     Change,
     Feeding,

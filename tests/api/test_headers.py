@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gzip
+import re
+
 import pytest
 from django.test import Client
 
@@ -38,3 +41,21 @@ def test_ready_only_with_a_live_worker():
     answer = Client().get("/readyz")
     assert answer.status_code == 503
     assert answer.json()["missing"] == "worker"
+
+
+@pytest.mark.parametrize("address", ["/", "/sw.js", "/manifest.webmanifest"])
+def test_the_shell_is_compressed_for_whoever_can_read_it(address):
+    plain = Client().get(address)
+    small = Client().get(address, headers={"Accept-Encoding": "gzip"})
+    assert "Content-Encoding" not in plain
+    assert small["Content-Encoding"] == "gzip"
+    assert gzip.decompress(small.content) == plain.content
+    assert "Accept-Encoding" in small["Vary"]
+
+
+def test_the_worker_keeps_its_list_and_loses_its_comments():
+    text = Client().get("/sw.js").content.decode()
+    assert "const PRECACHE = [" in text
+    assert 'const VERSION = "uncollected-' in text
+    assert "/*PRECACHE*/" not in text
+    assert not re.search(r"^\s*//", text, re.MULTILINE)

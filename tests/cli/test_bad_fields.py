@@ -8,43 +8,23 @@ from typing import Any
 import pytest
 
 from tests.cli.documents import PLAN, REVIEW, changed, run
-
-NUTRIENTS = {"protein": 250, "zinc": 120}
-LABEL = {
-    "protein_pct": 27,
-    "fat_pct": 14,
-    "fibre_pct": 2,
-    "moisture_pct": 10,
-    "ash_pct": 6,
-    "form": "dry",
-    "nutrients_per_kg": NUTRIENTS,
-}
-WORD = {"on": "2026-03-01", "by": "Dr Amadi", "covers": "plan", "until": "2026-12-31"}
-FULL_PLAN = {
-    **PLAN,
-    "dog": {
-        **PLAN["dog"],
-        "conditions": ["diabetes"],
-        "lean_weight_kg": 12.0,
-        "adult_weight_kg": 13.0,
-    },
-    "condition": {"score": 7, "muscle": "normal", "on": "2026-03-01"},
-    "foods": [
-        {**PLAN["foods"][0], "share": 0.5, "purpose": "maintenance", "label": LABEL},
-        {"name": "wet", "role": "meal", "share": 0.5, "kcal_per_kg": 900, "grams_per_cup": 240},
-    ],
-    "treats": 20,
-    "vet_word": [WORD],
-}
-LOOKS = {"ribs": "pressed", "waist": "straight", "tuck": "level"}
-FULL_LOOKS = {**FULL_PLAN, "condition": LOOKS}
-FULL_REVIEW = {**REVIEW, "dog": FULL_PLAN["dog"], "vet_word": [WORD]}
-AGELESS = {**PLAN, "dog": {**PLAN["dog"], "birth_date": None, "grown": True}}
+from tests.cli.full_documents import (
+    AGELESS,
+    FULL_BASIS,
+    FULL_ENERGIES,
+    FULL_EXTRA,
+    FULL_LOOKS,
+    FULL_PLAN,
+    FULL_REVIEW,
+    FULL_TREAT,
+    LABEL,
+    WORD,
+)
 
 NAN, INFINITY = float("nan"), float("inf")
 WRONG: list[Any] = [{"a": 1}, [1], NAN, INFINITY, -INFINITY, -1, 1e12, 10**40, "no such word", True]
 NAMES = {"name", "by", "scale"}  # any text will do
-FLAGS = {"neutered", "weighed", "weight_steady", "complete", "grown"}  # true will do
+FLAGS = {"neutered", "weighed", "weight_steady", "complete", "grown", "scatter"}  # true will do
 
 
 def leaves(value: Any, path: str = "") -> list[str]:
@@ -66,6 +46,13 @@ def wrong_values() -> list[tuple[str, str, dict[str, Any], str, Any]]:
         ("plan", "plan", FULL_PLAN, None),
         ("looks", "plan", FULL_LOOKS, "condition."),
         ("ageless", "plan", AGELESS, "dog.grown"),
+        *((key, "plan", given, f"foods[0].{key}") for key, given in FULL_ENERGIES.items()),
+        ("treat", "plan", FULL_TREAT, "foods[0].kcal_per_piece"),
+        ("treat", "plan", FULL_TREAT, "foods[0].grams_per_piece"),
+        ("treat", "plan", FULL_TREAT, "foods[0].pieces_per_day"),
+        ("extra", "plan", FULL_EXTRA, "foods[0].common_extra"),
+        ("extra", "plan", FULL_EXTRA, "foods[0].grams_per_day"),
+        ("basis", "plan", FULL_BASIS, "foods[0].label.basis"),
         ("review", "review", FULL_REVIEW, None),
     ]:
         for path in leaves(document):
@@ -86,6 +73,8 @@ def test_the_full_documents_are_good(capsys, name, command):
     assert (outcome.status, outcome.err) == (0, "")
     assert run(capsys, "plan", json.dumps(FULL_LOOKS)).status == 0
     assert run(capsys, "plan", json.dumps(AGELESS)).status == 0
+    for given in (*FULL_ENERGIES.values(), FULL_TREAT, FULL_EXTRA, FULL_BASIS):
+        assert run(capsys, "plan", json.dumps(given)).status == 0
 
 
 def test_every_wrong_value_is_refused_by_name(capsys):
@@ -240,6 +229,53 @@ def test_missing_keys_are_named(capsys, command, path):
             {"foods[0].label": LABEL | {"fat_pct": 90}, "foods[0].kcal_per_kg": None},
             "foods[0].label: must sum to at most 100%",
         ),
+        (
+            {"foods[0].label": LABEL, "foods[0].kcal_per_kg": 4700},
+            "foods[0].kcal_per_kg: must be from 1892 to 4618 kcal/kg for the parts on this label",
+        ),
+        (
+            {"foods[0].label": LABEL, "foods[0].kcal_per_kg": 360},
+            "foods[0].kcal_per_kg: must be from 1892 to 4618 kcal/kg for the parts on this label",
+        ),
+        (
+            {"foods[0].kj_per_kg": 15000},
+            "foods[0].kj_per_kg: must be left out beside kcal_per_kg",
+        ),
+        (
+            {"foods[0].kcal_per_piece": 12},
+            "foods[0].kcal_per_piece: must be left out unless role is treat or extra",
+        ),
+        (
+            {
+                "foods[0].label": {**LABEL, "basis": "dry_matter", "protein_pct": 95},
+                "foods[0].kcal_per_kg": None,
+            },
+            "foods[0].label: must sum to at most 100%",
+        ),
+        (
+            {"foods[0].grams_per_day": 12},
+            "foods[0].grams_per_day: must be left out unless role is treat or extra",
+        ),
+        (
+            {"changing_from": {"name": "old", "label": LABEL}},
+            "changing_from.kcal_per_kg: must be given: the new food is counted by printed energy",
+        ),
+        (
+            {"changing_from": {"name": "old", "role": "treat", "kcal_per_kg": 3000}},
+            "changing_from.role: must be meal or left out",
+        ),
+        (
+            {"earlier_weights": [{"on": "2026-03-02", "kg": 15}]},
+            "earlier_weights[0].on: must be a date from 1990-01-01 to 2026-03-01",
+        ),
+        (
+            {"earlier_weights": [{"on": "2026-03-01", "kg": 15}, {"on": "2026-03-01", "kg": 16}]},
+            "earlier_weights[1].on: must be a day not listed before",
+        ),
+        (
+            {"condition": {"ribs": "pressed", "waist": "slight", "tuck": "level", "scatter": True}},
+            "condition.scatter: must be left out unless a score is given",
+        ),
     ],
 )
 def test_values_that_do_not_fit_together(capsys, changes, message):
@@ -249,6 +285,35 @@ def test_values_that_do_not_fit_together(capsys, changes, message):
     outcome = run(capsys, "plan", json.dumps(document))
     assert outcome.status == 2
     assert outcome.err.startswith(f"tuckline plan: {message}")
+
+
+@pytest.mark.parametrize(
+    ("extra", "message"),
+    [
+        (
+            {"kcal_per_kg": 3000, "pieces_per_day": 2},
+            "pieces_per_day: must stand beside kcal_per_piece or grams_per_piece",
+        ),
+        (
+            {"kcal_per_piece": 12, "grams_per_day": 10},
+            "grams_per_day: must be told in pieces_per_day beside kcal_per_piece",
+        ),
+        (
+            {"kcal_per_kg": 3000, "grams_per_piece": 3, "grams_per_day": 9, "pieces_per_day": 3},
+            "pieces_per_day: must be left out beside grams_per_day",
+        ),
+        (
+            {"kcal_per_piece": 300, "grams_per_piece": 3},
+            "kcal_per_piece: must be from 0.15 to 28.5 kcal for a piece of 3 g, not 300",
+        ),
+        ({"kcal_per_kg": 3000, "kcal_per_piece": 9}, "kcal_per_kg: must be left out beside"),
+    ],
+)
+def test_treats_are_told_in_one_way(capsys, extra, message):
+    treat = {"name": "biscuit", "role": "treat", **extra}
+    outcome = run(capsys, "plan", json.dumps({**PLAN, "foods": [PLAN["foods"][0], treat]}))
+    assert outcome.status == 2
+    assert outcome.err.startswith(f"tuckline plan: foods[1].{message}")
 
 
 def test_a_review_names_days_listed_twice_and_a_range_upside_down(capsys):

@@ -9,7 +9,7 @@ import { connect } from "../../frontend/store/database.js";
 import { keep, waiting } from "../../frontend/store/outbox.js";
 import { shown } from "../../frontend/store/overlay.js";
 import { syncRound } from "../../frontend/store/sync.js";
-import { uuidv7 } from "../../frontend/plain/ids.js";
+import { uuidv7 } from "../../frontend/plain/stamps.js";
 
 const SEEDS = Number(process.env.TUCKLINE_FAULT_SEEDS ?? 10);
 const STEPS = 60;

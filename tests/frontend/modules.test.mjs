@@ -71,11 +71,12 @@ test("plain/ depends on plain/ only, store/ on plain/, store/ and vendor/", () =
 });
 
 test("store and the plain modules it needs stay small: 19 KB, comments and indentation apart", () => {
-  // They are served as they are written; a ceiling on the code keeps the first visit in sight.
-  const bare = (source) => source.replace(/^[ \t]*\/\*\*(?:[^*]|\*(?!\/))*\*\/[ \t]*\n/gm, "").replace(/^\s*\/\/.*\n/gm, "").replace(/^[ \t]+/gm, "");
+  // Comments are left out by the server (server/api/lean.py), those about a type inside a line, too.
+  const bare = (source) => source.replace(/^[ \t]*\/\*(?:[^*]|\*(?!\/))*\*\/[ \t]*\n/gm, "").replace(/^[ \t]*\/\/.*\n/gm, "")
+    .replace(/\/\*\* @(?:type|param|import)(?:[^*]|\*(?!\/))*\*\/ ?/g, "").replace(/^[ \t]+/gm, "").replace(/^\n/gm, "");
   const files = [
     ...readdirSync(join(ROOT, "store")).filter((file) => file !== "types.js").map((file) => join(ROOT, "store", file)),
-    ...["ids", "hlc", "dates", "units"].map((file) => join(ROOT, "plain", `${file}.js`)),
+    ...["stamps", "standing", "dates", "units"].map((file) => join(ROOT, "plain", `${file}.js`)),
   ];
   const bytes = files.reduce((sum, file) => sum + gzipSync(bare(text(file)), { level: 9 }).length, 0);
   assert.ok(bytes <= 19 * 1024, `${bytes} bytes`);

@@ -1,11 +1,10 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
-import { addDays, daysBetween, instantOf, isDay, isoWeek, isoWithOffset, localDate, localTime, weekStart } from "../../frontend/plain/dates.js";
-import { hlcMs, nextHlc } from "../../frontend/plain/hlc.js";
-import { strongRandom, uuidv7 } from "../../frontend/plain/ids.js";
+import { addDays, daysBetween, instantOf, isoWithOffset, localDate } from "../../frontend/plain/dates.js";
 import { cupsLabel, cupsOf, gramsOf, kcalOf } from "../../frontend/plain/portions.js";
-import { fromGrams, kgToLb, lbToKg, parseNumber, parseWeight } from "../../frontend/plain/units.js";
+import { hlcMs, nextHlc, strongRandom, uuidv7 } from "../../frontend/plain/stamps.js";
+import { fromGrams, parseNumber, parseWeight } from "../../frontend/plain/units.js";
 import { seeded } from "./phone.mjs";
 
 test("ids: the time field of RFC 9562, appendix A.6, and the version and variant bits", () => {
@@ -52,7 +51,6 @@ test("day_border: half past eleven and half past midnight fall on the day the pe
     assert.equal(localDate(ms, tz), day, `${instant} in ${tz}`);
     assert.equal(isoWithOffset(ms, tz), iso);
     assert.equal(Date.parse(iso), ms);
-    assert.equal(localTime(ms, tz), iso.slice(11, 16));
     assert.equal(instantOf(day, iso.slice(11, 16), tz), ms, "and back again");
   }
 });
@@ -68,15 +66,10 @@ test("days: counted on the calendar, also over a day of 23 hours", () => {
   assert.equal(addDays("2024-03-01", -1), "2024-02-29");
   assert.equal(daysBetween("2026-03-28", "2026-03-30"), 2);
   assert.equal(daysBetween("2026-03-30", "2026-03-28"), -2);
-  assert.equal(weekStart("2026-03-08"), "2026-03-02");
-  // ISO 8601: 1 January 2027 is a Friday of week 53 of 2026; 29 December 2025 starts week 1 of 2026.
-  assert.deepEqual(["2026-03-02", "2027-01-01", "2025-12-29", "2024-12-30"].map(isoWeek), ["2026-W10", "2026-W53", "2026-W01", "2025-W01"]);
-  assert.deepEqual(["2026-02-28", "2026-02-29", "2026-2-1", "", null, "2026-13-01"].map(isDay), [true, false, false, false, false, false]);
 });
 
 test("mass: a pound is 0.45359237 kg exactly (international agreement of 1959)", () => {
-  assert.equal(lbToKg(1), 0.45359237);
-  assert.equal(kgToLb(0.45359237), 1);
+  assert.equal(fromGrams(453.59237, "lb"), 1);
   assert.equal(fromGrams(15_200, "kg"), 15.2);
   assert.deepEqual(parseWeight("100", "lb"), { grams: 45_359 }); // 45,359.237 g
   assert.deepEqual(parseWeight("33.51", "lb"), { grams: 15_200 }); // 15,199.88 g

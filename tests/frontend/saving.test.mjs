@@ -55,7 +55,7 @@ test("C1 both or neither, in one strict transaction: a row that cannot be writte
     IDBDatabase.prototype.transaction = transaction;
     IDBObjectStore.prototype.put = put;
   }
-  assert.deepEqual(made, [{ stores: ["weigh_in", "outbox", "meta"], durability: "strict" }]);
+  assert.deepEqual(made, [{ stores: ["weigh_in", "dog", "check", "plan", "review", "glance", "outbox", "meta"], durability: "strict" }]);
   assert.deepEqual(await raw(accountId, (db) => db.getAll("outbox")), []);
   assert.deepEqual(await phone.list("weigh_in"), []);
 });

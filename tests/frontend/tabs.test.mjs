@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { connect, databaseName } from "../../frontend/store/database.js";
-import { Clock, OTTO_ID, freshAccount, openPhone, settled, weight } from "./phone.mjs";
+import { Clock, OTTO, OTTO_ID, freshAccount, openPhone, settled, weight } from "./phone.mjs";
 import { FakeServer } from "./fake_server.mjs";
 
 /** Locks as a browser has them, for `ifAvailable` only. */
@@ -29,6 +29,27 @@ function channels() {
     mine.postMessage = (data) => void setImmediate(() => other.onmessage?.({ data }));
   }
   return [a, b];
+}
+
+/** The first schema, written out by hand on purpose: this is what phones hold, whatever the code says today. */
+function schema1(db) {
+  for (const type of ["dog", "weigh_in", "check", "food", "plan", "review", "vet_word", "household"]) {
+    db.createObjectStore(type, { keyPath: "id" }).createIndex("dog_id", "dog_id");
+  }
+  db.createObjectStore("outbox", { keyPath: "seq", autoIncrement: true }).createIndex("op_id", "op_id", { unique: true });
+  const sent = db.createObjectStore("sent", { keyPath: "op_id" });
+  sent.createIndex("unseen", "unseen");
+  sent.createIndex("sent_at", "sent_at");
+  db.createObjectStore("meta");
+}
+/** A database as a phone with the first schema has it open. */
+function openSchema1(name) {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open(name, 1);
+    request.onupgradeneeded = () => schema1(request.result);
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
 }
 
 async function twoTabs(locks) {
@@ -123,7 +144,7 @@ test("C8 versionchange: a newer version in another tab gets the database, this o
   const { one, accountId } = await twoTabs(null);
   await one.act("weigh_in.add", weight(15_200));
   const upgraded = await new Promise((resolve, reject) => {
-    const request = indexedDB.open(databaseName(accountId), 2);
+    const request = indexedDB.open(databaseName(accountId), 3);
     request.onupgradeneeded = () => request.result.createObjectStore("photos");
     request.onsuccess = () => resolve(request.result);
     request.onerror = () => reject(request.error);
@@ -155,12 +176,9 @@ test("C8 upgrade_blocked: an old tab that does not let go is named after 5 s; op
   connection.close();
 
   // A database of an older version held open by a tab without our manners.
-  const older = await new Promise((resolve) => {
-    const request = indexedDB.open(`${name}-2`, 1);
-    request.onsuccess = () => resolve(request.result);
-  });
+  const older = await openSchema1(`${name}-2`);
   let message = 0;
-  const next = connect(`${name}-2`, { setTimeout: clock.setTimeout, clearTimeout: clock.clearTimeout, onBlocked: () => (message += 1), version: 2 });
+  const next = connect(`${name}-2`, { setTimeout: clock.setTimeout, clearTimeout: clock.clearTimeout, onBlocked: () => (message += 1) });
   const waiting = assert.rejects(next.use((db) => db.count("outbox")), (error) => error.code === "blocked" && /Close it/.test(error.message));
   await settled();
   assert.deepEqual([message, clock.waits()], [1, [5000]]);
@@ -175,34 +193,24 @@ test("C8 upgrade_blocked: an old tab that does not let go is named after 5 s; op
 test("C8 old_version_fixture: the first released schema with waiting operations opens and syncs in this release", async () => {
   const clock = new Clock();
   const accountId = freshAccount();
-  // Written out by hand on purpose: this is what phones hold, whatever the code says today.
-  const db = await new Promise((resolve) => {
-    const request = indexedDB.open(`tuckline-${accountId}`, 1);
-    request.onupgradeneeded = () => {
-      for (const type of ["dog", "weigh_in", "check", "food", "plan", "review", "vet_word", "household"]) {
-        request.result.createObjectStore(type, { keyPath: "id" }).createIndex("dog_id", "dog_id");
-      }
-      request.result.createObjectStore("outbox", { keyPath: "seq", autoIncrement: true }).createIndex("op_id", "op_id", { unique: true });
-      const sent = request.result.createObjectStore("sent", { keyPath: "op_id" });
-      sent.createIndex("unseen", "unseen");
-      sent.createIndex("sent_at", "sent_at");
-      request.result.createObjectStore("meta");
-    };
-    request.onsuccess = () => resolve(request.result);
-  });
+  const db = await openSchema1(`tuckline-${accountId}`);
   const op = {
     op_id: "019cad00-0000-7000-8000-0000000000bb", kind: "weigh_in.add", entity_id: "019cad00-0000-7000-8000-0000000000cc", dog_id: OTTO_ID,
     hlc: "1772436600000-0000-00c0ffee", measured_at: "2026-03-02T07:30:00Z", local_date: "2026-03-02", tz: "UTC", data: { weight_g: 15_200, scale: "Home" }, saved_at: 1,
   };
-  const tx = db.transaction(["outbox", "weigh_in"], "readwrite");
+  const tx = db.transaction(["outbox", "dog", "weigh_in"], "readwrite");
+  tx.objectStore("dog").put({ ...OTTO, id: OTTO_ID, dog_id: OTTO_ID, version: 1, seq: 1 });
   tx.objectStore("outbox").add(op);
-  tx.objectStore("weigh_in").put({ id: op.entity_id, dog_id: OTTO_ID, version: 0, seq: 0, weight_g: 15_200, pending: true, server: null });
+  tx.objectStore("weigh_in").put({
+    id: op.entity_id, dog_id: OTTO_ID, version: 0, seq: 0, weight_g: 15_200, local_date: op.local_date, measured_at: op.measured_at, pending: true, server: null,
+  });
   await new Promise((resolve) => (tx.oncomplete = resolve));
   db.close();
 
   const server = new FakeServer({ clock, users: { [accountId]: "Mara Lindqvist" } });
   const phone = await openPhone({ server, clock, accountId });
   assert.deepEqual([phone.status().waiting, (await phone.byDog("weigh_in", OTTO_ID))[0].pending], [1, true]);
+  assert.deepEqual((await phone.list("glance")).map((glance) => [glance.id, glance.weighIns[0].id]), [[OTTO_ID, op.entity_id]], "glances, added since, are there for old rows, too");
   await phone.syncNow();
   const { seq: _seq, saved_at: _saved, ...wire } = op;
   assert.deepEqual([server.applied, phone.status().waiting], [[wire], 0]);

@@ -4,12 +4,14 @@ import { test } from "node:test";
 
 // Days are written in the language of the phone, so it is fixed before any module reads it.
 Object.defineProperty(globalThis, "navigator", { value: { language: "en-GB" }, configurable: true });
-const { standing, roleTowards } = await import("../../frontend/parts/read_dog.js");
+const { roleTowards } = await import("../../frontend/parts/read_dog.js");
+const { standing } = await import("../../frontend/plain/standing.js");
+const { fedSince, rationRests, reviewStands } = await import("../../frontend/parts/ration.js");
 const { breedsLike } = await import("../../frontend/plain/breeds.js");
 const { otherUnit, sayDay, sayMass } = await import("../../frontend/plain/say.js");
 const { tellDog } = await import("../../frontend/plain/tell.js");
 const { asideInWords, inWords } = await import("../../frontend/plain/words.js");
-const { oddWeight } = await import("../../frontend/plain/odd_weight.js");
+const { oddWeight } = await import("../../frontend/plain/units.js");
 
 const TODAY = "2026-03-30";
 const dog = { id: "d1", name: "Juniper", household_id: "h1", paused: null };
@@ -37,6 +39,25 @@ test("a dog on course is told with its pace and both ends of the target date", (
   assert.equal(tone, "");
 });
 
+test("nothing is on course when the review says otherwise, or speaks of another day", () => {
+  const settling = told(reviewed("stay", { code: "change_settling", values: { changed_on: "2026-03-20", until: "2026-04-03" } }));
+  assert.equal(settling.text, "Losing 0.9% a week. The ration changed on 20 March: too early to change it again.");
+  assert.equal(settling.onCourse, false);
+  assert.doesNotMatch(told(reviewed("stay", { code: "fed_above_ration", values: {} })).text, /On course/);
+  const slow = reviewed("stay");
+  slow.review.result.rate_pct_per_week = { low: -0.9, mid: -0.3, high: 0.3 };
+  assert.equal(told(slow).text, "Perhaps losing 0.3% a week. Keep the ration.");
+  const old = told(reviewed("stay", undefined, { as_of: "2026-03-05" }));
+  assert.equal(old.text, "The last review is from 5 March; nothing newer can be said. Weigh this week.");
+  assert.ok(!old.onCourse && !told(facts()).onCourse && told(reviewed("stay", undefined, { as_of: "2026-03-29" })).onCourse);
+});
+
+test("a big belly over easily felt ribs is a vet's matter although the score is right", () => {
+  const asked = { state: "refused", result: { refused: { code: "not_overweight" }, cautions: [{ code: "belly_without_fat" }] } };
+  assert.equal(told(facts({ asked })).tone, "vet");
+  assert.match(told(facts({ asked })).text, /vet look/);
+});
+
 test("the next step leads on: weigh, then feel, then ask", () => {
   assert.equal(told(facts({ weighIns: [], checks: [] })).next.href, "#/weigh?dog=d1");
   assert.equal(told(facts({ checks: [] })).next.text, "Check condition");
@@ -60,6 +81,14 @@ test("a paused dog is left in peace", () => {
   const rests = told(facts({ dog: { ...dog, paused: { reason: "illness", since: "2026-03-03" } }, weighIns: [{ ...weighIn, local_date: "2025-01-01" }] }));
   assert.deepEqual([rests.next, rests.due, rests.tone], [null, [], ""]);
   assert.match(rests.text, /3 March.*Nothing is due/);
+});
+
+test("puppies stop a plan on the phone at once, before the server has heard of them", () => {
+  for (const reproduction of ["pregnant", "nursing"]) {
+    const stopped = told({ ...reviewed("stay"), dog: { ...dog, reproduction } });
+    assert.equal(stopped.tone, "vet");
+    assert.match(stopped.text, /the plan is stopped/);
+  }
 });
 
 test("a vet's matter is marked so, and a fast loss stays marked after a no", () => {
@@ -104,6 +133,20 @@ test("a carer says yes only where a lead allows it for this dog", () => {
   assert.equal(roleTowards(dog, homes).accepts, false);
   assert.equal(roleTowards({ ...dog, carer_may_accept: true }, homes).accepts, true);
   assert.equal(roleTowards({ ...dog, household_id: "other" }, homes).records, false);
+});
+
+test("a ration is fed since its last change, and rests with the dog", () => {
+  const fed = { ...plan, changes: [{ on: "2026-03-02", answer: "accepted" }, { on: "2026-03-20", answer: "accepted" },
+    { on: "2026-03-25", answer: "declined" }, { on: "2026-04-03", answer: "accepted" }] };
+  assert.equal(fedSince(fed, TODAY), "2026-03-20");
+  assert.equal(fedSince(plan, TODAY), "2026-03-02");
+  assert.equal(rationRests(plan, dog), false);
+  for (const rests of [{ paused: { reason: "illness" } }, { closed: { reason: "died" } }, { reproduction: "nursing" }]) {
+    assert.equal(rationRests(plan, { ...dog, ...rests }), true);
+    assert.equal(reviewStands(reviewed("stay").review, { ...dog, ...rests }), false);
+  }
+  assert.equal(rationRests({ ...plan, state: "suspended" }, dog), true);
+  assert.ok(reviewStands(reviewed("suspended").review, { ...dog, reproduction: "nursing" }));
 });
 
 test("weights are said in both units, days as people say them", () => {

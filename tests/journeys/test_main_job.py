@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.journeys.conftest import Running
 from tests.journeys.phone import Phone
+from tests.journeys.running import Running
 
 pytestmark = pytest.mark.journey
 

@@ -65,6 +65,14 @@ def test_a_composition_that_cannot_be(mara, cast, change):
     assert result["field"].startswith("label")
 
 
+@pytest.mark.parametrize("kcal_per_kg", [9000, 1200])
+def test_an_energy_that_cannot_belong_to_the_composition(mara, cast, kcal_per_kg):
+    data = {**people.DRY, "household_id": str(cast.home.pk), "kcal_per_kg": kcal_per_kg}
+    result = mara.one(mara.op("food.add", data={**data, "label": LABEL}))
+    assert (result["code"], result["field"]) == ("bad_value", "kcal_per_kg")
+    assert "kcal/kg for the parts on this label" in result["text"]
+
+
 def test_a_changed_recipe_is_a_new_row(mara, cast):
     old = people.add_food(mara, cast.home)
     data = {**people.DRY, "household_id": str(cast.home.pk), "kcal_per_kg": 3700, "replaces": old}

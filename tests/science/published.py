@@ -14,7 +14,10 @@ FOLDER = Path(__file__).parents[2] / "fixtures" / "published"
 
 @dataclass(frozen=True)
 class Row:
-    """One value. numbers: those of `expected`, in its order; status: found or memory."""
+    """One value. numbers: those of `expected`, in its order; status: found, memory or practice.
+
+    place: where in the source. kind: printed there, computed by us from it, or practice.
+    """
 
     id: str
     what: str
@@ -22,7 +25,9 @@ class Row:
     expected: str
     tolerance: float
     source: str
+    place: str
     status: str
+    kind: str
     reason: str
 
     @property
@@ -48,7 +53,9 @@ def rows(name: str) -> dict[str, Row]:
                 expected=row["expected"],
                 tolerance=float(row["tolerance"]),
                 source=row["source"],
+                place=row["place"],
                 status=row["status"],
+                kind=row["kind"],
                 reason=row["reason"],
             )
             for row in csv.DictReader(file)

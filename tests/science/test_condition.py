@@ -9,12 +9,14 @@ import pytest
 
 from server.errors import BadInput
 from server.science.condition import (
+    DISAGREE_FROM,
     RIBS,
     TUCK,
     WAIST,
     Looks,
     Score,
     belly_without_fat,
+    looks_disagree,
     score_distribution,
     score_range,
 )
@@ -32,6 +34,16 @@ def mean(distribution: tuple[float, ...]) -> float:
 def test_a_score_given_as_a_number_is_taken_as_it_is(score: int):
     shown = score_range(score_distribution(Score(score)))
     assert (shown.low, shown.mid, shown.high) == (score, score, score)
+
+
+@pytest.mark.parametrize("score", range(1, 10))
+def test_the_scatter_between_scorers_is_shown_where_asked_for(score: int):
+    # Trained scorers agree within half to one point (Laflamme 1997, from memory): about nine in
+    # ten scores lie within one or two of a score, and the middle stays.
+    shown = score_range(score_distribution(Score(score, scattered=True)))
+    assert shown.mid == score
+    assert shown.low <= score <= shown.high
+    assert (shown.low, shown.high) == (max(score - 1, 1), min(score + 1, 9))
 
 
 @pytest.mark.parametrize("coat", ["short", "medium", "long"])
@@ -67,6 +79,31 @@ def test_disagreement_widens():
     agreeing = score_range(score_distribution(Looks("pressed", "straight", "level")))
     torn = score_range(score_distribution(Looks("pressed", "hollow", "hanging")))
     assert torn.high - torn.low > agreeing.high - agreeing.low
+
+
+def test_looks_that_disagree_say_so():
+    assert not looks_disagree(Looks("pressed", "straight", "level"))
+    assert not looks_disagree(Looks("thin_cover", "clear", "rising"))
+    assert looks_disagree(Looks("pressed", "hollow", "hanging"))
+    assert looks_disagree(Looks("buried", "clear", "rising"))
+    # One in ten by chance: -2 ln 0.1 for two degrees of freedom.
+    assert math.isclose(DISAGREE_FROM, -2 * math.log(0.1), abs_tol=0.001)
+
+
+def test_a_coat_that_hides_the_waist_is_no_disagreement():
+    looks = Looks("thin_cover", "bulging", "rising")
+    assert looks_disagree(looks, coat="short")
+    assert not looks_disagree(looks, coat="long")
+
+
+def test_ribs_that_are_seen_are_thin():
+    # Common practice, no source: whatever the eyes say of waist and tuck; sighthounds apart.
+    for waist, tuck in (("clear", "rising"), ("slight", "slight"), ("hollow", "steep")):
+        looks = Looks("sharp", waist, tuck)
+        assert score_range(score_distribution(looks)).mid == 3
+        assert score_range(score_distribution(looks, sighthound=True)).mid >= 3
+    right = Looks("thin_cover", "clear", "rising")
+    assert score_range(score_distribution(right)).mid in (4, 5)
 
 
 def test_a_long_coat_makes_the_waist_count_less():

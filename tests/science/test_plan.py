@@ -7,7 +7,7 @@ from datetime import timedelta
 
 import pytest
 
-from server.science import decision, gates, plan, plan_result
+from server.science import decision, gates, loss_rate, plan, plan_result
 from server.science.condition import Looks, Score
 from server.science.food_energy import Label
 from server.science.foods import FoodFacts
@@ -31,8 +31,8 @@ def test_policy_rests_on_the_published_numbers():
     assert ROWS["WL01"].close_to(plan.START_OF_INTAKE)
     assert ROWS["WL02"].close_to(gates.BAND_LOW)
     assert ROWS["WL03"].close_to(gates.BAND_LOW * 70)
-    assert ROWS["WL04"].close_to(plan_result.LOSS_HIGH_PCT)
-    assert ROWS["WL05"].close_to(plan_result.LOSS_LOW_PCT)
+    assert ROWS["WL04"].close_to(loss_rate.LOSS_HIGH_PCT)
+    assert ROWS["WL05"].close_to(loss_rate.LOSS_LOW_PCT)
     assert ROWS["WL25"].close_to(100 * decision.SMALL_STEP, 100 * decision.LARGE_STEP)
     assert ROWS["WL26"].close_to(100 * decision.LARGE_STEP)
     assert rows("weighing")["WL07"].close_to(KCAL_PER_KG)
@@ -46,11 +46,11 @@ def test_the_floor_is_above_what_supervised_dogs_got_least():
 
 def test_the_time_a_loss_takes():
     # Small Animal Clinical Nutrition, Box 27-12.
-    assert ROWS["WX07"].close_to(weeks_to_lose(6, 36, plan_result.LOSS_HIGH_PCT))
-    assert ROWS["WX08"].close_to(weeks_to_lose(6, 36, plan_result.LOSS_LOW_PCT))
+    assert ROWS["WX07"].close_to(weeks_to_lose(6, 36, loss_rate.LOSS_HIGH_PCT))
+    assert ROWS["WX08"].close_to(weeks_to_lose(6, 36, loss_rate.LOSS_LOW_PCT))
     assert ROWS["WX10"].close_to(
-        1 / weeks_to_lose(1, 36, plan_result.LOSS_LOW_PCT),
-        1 / weeks_to_lose(1, 36, plan_result.LOSS_HIGH_PCT),
+        1 / weeks_to_lose(1, 36, loss_rate.LOSS_LOW_PCT),
+        1 / weeks_to_lose(1, 36, loss_rate.LOSS_HIGH_PCT),
     )
 
 
@@ -212,3 +212,35 @@ def test_an_unlikely_cup_is_questioned():
     assert "cup_energy_odd" not in codes(make_plan(CASE))
     heavy = replace(DRY, grams_per_cup=250)
     assert "cup_energy_odd" in codes(make_plan(replace(CASE, foods=(heavy,))))
+
+
+def test_a_long_coat_sends_the_owner_to_hands():
+    looks = Looks("pressed", "straight", "level")
+    short, long = (
+        codes(make_plan(replace(CASE, dog=replace(JUNIPER, coat=coat), condition=looks)))
+        for coat in ("short", "long")
+    )
+    assert "coat_hides_waist" in long
+    assert "coat_hides_waist" not in short
+    assert "coat_hides_waist" not in codes(
+        make_plan(replace(CASE, dog=replace(JUNIPER, coat="long")))
+    )
+
+
+def test_a_deep_cut_says_why_it_goes_in_steps():
+    assert "deep_cut_in_steps" in codes(make_plan(CASE))
+    assert "deep_cut_in_steps" not in codes(
+        make_plan(replace(CASE, intake=Intake(600, True, True)))
+    )
+
+
+def test_the_scatter_widens_the_target_and_not_the_example():
+    plain, scattered = (
+        make_plan(replace(CASE, condition=Score(7, scattered=asked))).reduction
+        for asked in (False, True)
+    )
+    assert plain
+    assert scattered
+    assert scattered.target.mid == plain.target.mid == 13.3
+    assert scattered.target.low < plain.target.low
+    assert scattered.target.high > plain.target.high

@@ -10,6 +10,7 @@ from tests.needs import reference
 from tests.science.published import FOLDER, rows
 
 FILES = sorted(path.stem for path in FOLDER.glob("*.csv"))
+PRACTICE = "practice"  # facts of the trade: no publication holds them, so no reference does
 
 
 def test_there_are_files_of_published_values():
@@ -20,12 +21,18 @@ def test_there_are_files_of_published_values():
 def test_every_value_has_source_status_and_reason(name: str):
     for row in rows(name).values():
         assert row.source, row.id
+        assert row.place, row.id
         assert row.reason, row.id
-        assert row.status in {"found", "memory"}, row.id
+        statuses = {PRACTICE} if name == PRACTICE else {"found", "memory"}
+        assert row.status in statuses, row.id
+        kinds = {PRACTICE} if name == PRACTICE else {"printed", "computed"}
+        assert row.kind in kinds, row.id
+        if name == PRACTICE:
+            assert row.source == "common practice, no source", row.id
         assert row.numbers, row.id
 
 
-@pytest.mark.parametrize("name", FILES)
+@pytest.mark.parametrize("name", [name for name in FILES if name != PRACTICE])
 def test_the_values_are_those_of_the_reference(name: str):
     path = next(reference().rglob("check_values.csv"))
     with path.open(encoding="utf-8", newline="") as file:
@@ -34,3 +41,10 @@ def test_the_values_are_those_of_the_reference(name: str):
         kept = known[row.id]
         assert (row.expected, row.tolerance) == (kept["expected"], float(kept["tolerance"])), row.id
         assert (row.source, row.status) == (kept["source"], kept["status"]), row.id
+        if "computed here" in kept["source"] or "derivation" in kept["source"]:
+            assert row.kind == "computed", row.id
+
+
+def test_no_id_stands_twice():
+    ids = [row_id for name in FILES for row_id in rows(name)]
+    assert len(ids) == len(set(ids))

@@ -34,6 +34,7 @@ function vetReason(reason) {
   if (reason.why === "condition") return illness(reason.word);
   if (reason.why === "muscle") return `${reason.muscle} loss of muscle was felt`;
   if (reason.why === "score") return `a score of ${reason.score} of 9`;
+  if (reason.why === "belly") return "a big belly over ribs that are seen, which can be illness";
   if (reason.why === "target_below_70pct") return `the target would be ${reason.target_pct}% of today's weight, and below 70% is far to go`;
   return String(reason.why ?? "").replace(/_/g, " ");
 }

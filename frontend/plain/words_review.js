@@ -11,11 +11,8 @@ const moving = (v) => v.rate_pct_per_week === undefined ? "moving" : Math.abs(v.
 
 /** @type {Record<string, Entry>} */
 export const REASONS = {
-  on_course: {
-    text: (v, say) => v.rate_pct_per_week <= -0.5 && v.rate_pct_per_week >= -2
-      ? `${say.name} is ${moving(v)}, within what is good: 0.5 to 2% a week.`
-      : `${say.name} is ${moving(v)}: no reason to change the ration yet.`,
-  },
+  on_course: { text: (v, say) => `${say.name} is ${moving(v)}, within what is good: 0.5 to 2% a week.` },
+  not_clear_yet: { text: (v, say) => `${say.name} is ${moving(v)}. That is not clear enough yet to change the ration.`, todo: () => "Keep the ration and weigh once a week." },
   steady: { text: (v, say) => `${say.name} holds its weight at ${say.mass(v.trend_kg)}.` },
   too_few: {
     text: (v) => `${v.weighed_days} of ${v.needed} weigh-ins, over ${v.span_days} of ${v.needed_days} days: too little to judge by.`,

@@ -42,6 +42,8 @@ def _vet_reason(reason: Values) -> str:
         return f"muscle loss ({reason['muscle']})"
     if reason["why"] == "score":
         return "a body condition score of 9"
+    if reason["why"] == "belly":
+        return "a big belly over ribs that are seen, which can be illness"
     return f"a target of {reason['target_pct']}% of today's weight"
 
 
@@ -226,6 +228,10 @@ REASONS: dict[str, str | Callable[[Values], str]] = {
     ),
     "change_settling": "The ration changed on {changed_on}. It is judged again from {until}.",
     "on_course": "On course: {rate_pct_per_week}% a week. Keep the ration.",
+    "not_clear_yet": (
+        "{rate_pct_per_week}% a week, which is not yet clear enough to change the ration. "
+        "Keep it and keep weighing."
+    ),
     "steady": "Steady at {trend_kg} kg. Keep the ration.",
     "above_target": (
         "The trend ({trend_kg} kg) is above the target range (up to {target_high_kg} kg)."

@@ -163,6 +163,14 @@ def belly_without_fat(looks: Looks) -> bool:
     return easily_felt and (looks.waist == "bulging" or looks.tuck == "hanging")
 
 
+def belly_over_seen_ribs(looks: Looks) -> bool:
+    """Say whether a big belly stands over ribs that are even seen: lean and swollen at once.
+
+    No score fits such a dog; a vet has to see it (common practice, no source).
+    """
+    return belly_without_fat(looks) and looks.ribs != "thin_cover"
+
+
 def score_range(distribution: Distribution) -> ScoreRange:
     """Return the 5th, 50th and 95th percentile of a distribution over scores."""
     low, mid, high = (_percentile(distribution, share) for share in (TAIL, 0.5, 1 - TAIL))

@@ -103,7 +103,11 @@ def decide(now: Standing) -> Decision:
     for look in (_protect, _too_little, _at_target, _by_kind):
         if decision := look(now):
             return decision
-    return _stay(now, "on_course", _rate_values(now))
+    # Nothing speaks for a change; whether the dog is on its way is another question.
+    rate, values = now.rate, _rate_values(now)
+    if now.kind == "reduce" and rate is not None and -LOSS_HIGH_PCT <= rate <= -LOSS_LOW_PCT:
+        return _stay(now, "on_course", values)
+    return _stay(now, "not_clear_yet", values)
 
 
 def probability_below(limit: float, mean: float, sd: float) -> float:

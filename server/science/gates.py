@@ -5,9 +5,16 @@ from datetime import date
 from typing import Any
 
 from server.science import growth
-from server.science.condition import PLAN_TO, RIGHT_TO, UNDERWEIGHT_TO
+from server.science.condition import (
+    PLAN_TO,
+    RIGHT_TO,
+    UNDERWEIGHT_TO,
+    Looks,
+    Score,
+    belly_over_seen_ribs,
+)
 from server.science.dog import DogFacts, Muscle
-from server.science.findings import PROJECT_POLICY, Finding
+from server.science.findings import COMMON_PRACTICE, PROJECT_POLICY, Finding
 from server.science.target import LOWEST_OF_TODAY, TargetRange
 from server.science.vet_first import CONSENSUS
 from server.science.vet_words import (
@@ -49,11 +56,13 @@ def check_gates(
     muscle: Muscle,
     score: int | None,
     vet_words: tuple[VetWord, ...],
+    condition: Score | Looks | None = None,
 ) -> GateResult:
     """Return the gates that a dog hits today.
 
     weight_kg: today's weight [kg], used for the age limit when no adult weight is known.
     score: today's score 1 to 9, or None when nobody has looked: then the score gates are skipped.
+    condition: what that score was found from, where it is known.
     """
     hits: list[Finding] = []
     lifted: list[VetWord] = []
@@ -61,7 +70,8 @@ def check_gates(
         hits.append(Finding(dog.reproduction, {}, _REPRODUCTION))
     if growing := _growing(as_of, dog, weight_kg):
         hits.append(growing)
-    if reasons := _vet_reasons(as_of, dog, muscle, score, vet_words, lifted):
+    swollen = isinstance(condition, Looks) and belly_over_seen_ribs(condition)
+    if reasons := _vet_reasons(as_of, dog, muscle, score, swollen, vet_words, lifted):
         source = reasons[0].pop("source") if len(reasons) == 1 else CONSENSUS
         for reason in reasons:
             reason.pop("source", None)
@@ -134,6 +144,7 @@ def _vet_reasons(
     dog: DogFacts,
     muscle: Muscle,
     score: int | None,
+    swollen: bool,
     vet_words: tuple[VetWord, ...],
     lifted: list[VetWord],
 ) -> list[dict[str, Any]]:
@@ -152,4 +163,6 @@ def _vet_reasons(
         meet(PLAN, {"why": "muscle", "muscle": muscle, "source": _MUSCLE})
     if score is not None and score > PLAN_TO:
         meet(PLAN, {"why": "score", "score": score, "source": CONSENSUS})
+    if swollen:
+        meet(PLAN, {"why": "belly", "source": COMMON_PRACTICE})
     return reasons

@@ -75,6 +75,7 @@ def _plan_or_refusal(case: PlanCase) -> PlanResult:
         muscle=case.muscle,
         score=score.mid,
         vet_words=case.vet_words,
+        condition=case.condition,
     )
     if gates.hits and gates.hits[0].code == "not_overweight":
         return _holding(case, score, gates)

@@ -91,6 +91,7 @@ def _gates(case: ReviewCase, last: TrendDay | None, score: int | None) -> tuple[
         muscle=case.muscle,
         score=score,
         vet_words=case.vet_words,
+        condition=case.condition,
     )
     hits = [hit for hit in gates.hits if hit.code != "not_overweight"]
     target = TargetRange(plan.target_low_kg, plan.target_mid_kg, plan.target_high_kg)

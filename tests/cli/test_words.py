@@ -55,6 +55,7 @@ def test_no_code_is_worded_twice():
         ("vet_first", {"reasons": [{"why": "condition", "word": "diabetes"}]}, "diabetes"),
         ("vet_first", {"reasons": [{"why": "muscle", "muscle": "mild"}]}, "muscle loss (mild)"),
         ("vet_first", {"reasons": [{"why": "score", "score": 9}]}, "score of 9"),
+        ("vet_first", {"reasons": [{"why": "belly"}]}, "big belly"),
         (
             "vet_first",
             {"reasons": [{"why": "target_below_70pct", "target_pct": 65.8}]},

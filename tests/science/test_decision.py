@@ -108,7 +108,8 @@ class TestReducing:
         assert told(rate=0.1, rate_sd=0.2) == ("feed_less", 439, "too_slow")
 
     def test_an_unsure_slow_loss_waits(self):
-        assert told(rate=-0.4, rate_sd=0.3) == ("stay", 488, "on_course")
+        assert told(rate=-0.4, rate_sd=0.3) == ("stay", 488, "not_clear_yet")
+        assert told(rate=0.1, rate_sd=1.0) == ("stay", 488, "not_clear_yet")
 
     def test_the_food_log_comes_before_the_cut(self):
         assert told(**self.stalled, complete_days=9)[0] == "log_food"

@@ -117,6 +117,15 @@ def test_score_nine_and_lost_muscle_need_a_word_for_the_plan(changes):
     assert "vet_word_used" in [caution.code for caution in allowed.cautions]
 
 
+@pytest.mark.parametrize("ribs", ["bony", "sharp"])
+@pytest.mark.parametrize(("waist", "tuck"), [("bulging", "hanging"), ("straight", "hanging")])
+def test_a_big_belly_over_ribs_that_are_seen_goes_to_a_vet(ribs, waist, tuck):
+    case = replace(CASE, condition=Looks(ribs, waist, tuck))
+    assert refused(case) == "vet_first"
+    # With a vet's word it is judged by its score: still no dog to take food from.
+    assert refused(replace(case, vet_words=ALL_WORDS)) in ("underweight", "not_overweight")
+
+
 def test_lost_muscle_comes_before_a_right_weight():
     assert refused(replace(CASE, condition=Score(5), muscle="moderate")) == "vet_first"
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Callable
 from typing import Any
 
 from server.errors import Rejected
@@ -25,11 +26,33 @@ from server.sync.seen_data import (
     WeighInUse,
 )
 
+# Keeps one entry: an action of records, called with the entry's own facts.
+Record = Callable[..., tuple[WeighIn | ConditionCheck, Stamp | None]]
+
 
 def add_weigh_in(op: Op[WeighInAdd], who: Who) -> Outcome:
     """A weigh-in."""
+    return _add(actions.record_weigh_in, op, who)
+
+
+def add_check(op: Op[CheckAdd], who: Who) -> Outcome:
+    """A condition check."""
+    return _add(actions.record_check, op, who)
+
+
+def replace_weigh_in(op: Op[WeighInReplace], who: Who) -> Outcome:
+    """The right reading for one that was entered wrongly."""
+    return _replace(WeighIn, actions.record_weigh_in, op, who)
+
+
+def replace_check(op: Op[CheckReplace], who: Who) -> Outcome:
+    """The right check for one that was entered wrongly."""
+    return _replace(ConditionCheck, actions.record_check, op, who)
+
+
+def _add(record: Record, op: Op[Any], who: Who) -> Outcome:
     dog = dog_for(who.person, op.dog_id, need="log").dog
-    weigh_in, stamp = actions.record_weigh_in(
+    entry, stamp = record(
         id=op.entity_id,
         dog=dog,
         heard=op.seen(),
@@ -39,15 +62,14 @@ def add_weigh_in(op: Op[WeighInAdd], who: Who) -> Outcome:
     )
     if stamp:
         ask_review(dog, now=who.now)
-    return _kept(weigh_in.pk, stamp)
+    return _kept(entry.pk, stamp)
 
 
-def replace_weigh_in(op: Op[WeighInReplace], who: Who) -> Outcome:
-    """The right reading for one that was entered wrongly."""
-    old, door = entry_for(WeighIn, who.person, op.data.replaces, need="log")
+def _replace(model: type[Entry], record: Record, op: Op[Any], who: Who) -> Outcome:
+    old, door = entry_for(model, who.person, op.data.replaces, need="log")
     actions.require_own(old, door, who.person)
     _require_dog(op, door.dog.pk)
-    weigh_in, stamp = actions.record_weigh_in(
+    entry, stamp = record(
         id=op.entity_id,
         dog=door.dog,
         heard=op.seen(),
@@ -59,7 +81,7 @@ def replace_weigh_in(op: Op[WeighInReplace], who: Who) -> Outcome:
     if stamp:
         entries_withdrawn(door.dog, [old.pk])
         ask_review(door.dog, now=who.now)
-    return _kept(weigh_in.pk, stamp)
+    return _kept(entry.pk, stamp)
 
 
 def use_weigh_in(op: Op[WeighInUse], who: Who) -> Outcome:
@@ -71,42 +93,6 @@ def use_weigh_in(op: Op[WeighInUse], who: Who) -> Outcome:
         return superseded(changes.stamp_of(weigh_in.pk), {"use": weigh_in.use})
     ask_review(door.dog, now=who.now)
     return applied(stamp)
-
-
-def add_check(op: Op[CheckAdd], who: Who) -> Outcome:
-    """A condition check."""
-    dog = dog_for(who.person, op.dog_id, need="log").dog
-    check, stamp = actions.record_check(
-        id=op.entity_id,
-        dog=dog,
-        heard=op.seen(),
-        by=who.person,
-        now=who.now,
-        **op.data.model_dump(),
-    )
-    if stamp:
-        ask_review(dog, now=who.now)
-    return _kept(check.pk, stamp)
-
-
-def replace_check(op: Op[CheckReplace], who: Who) -> Outcome:
-    """The right check for one that was entered wrongly."""
-    old, door = entry_for(ConditionCheck, who.person, op.data.replaces, need="log")
-    actions.require_own(old, door, who.person)
-    _require_dog(op, door.dog.pk)
-    check, stamp = actions.record_check(
-        id=op.entity_id,
-        dog=door.dog,
-        heard=op.seen(),
-        by=who.person,
-        now=who.now,
-        replaces=old,
-        **op.data.model_dump(exclude={"replaces"}),
-    )
-    if stamp:
-        entries_withdrawn(door.dog, [old.pk])
-        ask_review(door.dog, now=who.now)
-    return _kept(check.pk, stamp)
 
 
 def void_weigh_in(op: Op[Void], who: Who) -> Outcome:

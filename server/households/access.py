@@ -69,8 +69,3 @@ def dog_for(person: Person, dog_id: uuid.UUID | None, *, need: Need, lock: bool 
     if role not in ENOUGH[need]:
         raise NotAllowed(IN_WORDS[need])
     return Door(dog, role)
-
-
-def visible_households(person: Person) -> list[uuid.UUID]:
-    """Households whose dogs this person may see."""
-    return list(Membership.objects.filter(person=person).values_list("household_id", flat=True))

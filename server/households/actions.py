@@ -68,12 +68,20 @@ def publish_household(household: Household) -> Stamp:
 
 def publish_dog(dog: Dog) -> Stamp:
     """Tell phones how the dog stands."""
+    return publish_about(dog, kind="dog", entity_id=dog.pk, data=queries.dog_row(dog))
+
+
+def publish_about(
+    dog: Dog, *, kind: str, entity_id: uuid.UUID, data: dict[str, Any], new: bool = False
+) -> Stamp:
+    """Tell phones of the dog's household how a thing about this dog stands. new: see publish."""
     return changes.publish(
-        kind="dog",
-        entity_id=dog.pk,
+        kind=kind,
+        entity_id=entity_id,
         household_id=dog.household_id,
         dog_id=dog.pk,
-        data=queries.dog_row(dog),
+        data=data,
+        new=new,
     )
 
 

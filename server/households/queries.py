@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import uuid
 from typing import Any
 
 from server.households.models import Dog, Household, Membership, Person
@@ -79,8 +78,3 @@ def memberships_of(person: Person) -> list[Membership]:
 def by(person: Person | None) -> dict[str, str] | None:
     """Who did it, as phones show it."""
     return {"id": str(person.pk), "name": person.name} if person else None
-
-
-def household_of(household_id: uuid.UUID) -> Household:
-    """A household by id; access has been checked by the caller."""
-    return Household.objects.get(pk=household_id)

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from server.errors import NotAllowed, Rejected
 from server.households.access import Door
+from server.households.actions import publish_about
 from server.households.models import Dog, Person
 from server.ledger import changes
 from server.ledger.changes import Stamp
@@ -197,13 +198,7 @@ def end_vet_word(*, word: VetWord, dog: Dog, on: date) -> Stamp:
 
 
 def _publish_vet_word(word: VetWord, dog: Dog) -> Stamp:
-    return changes.publish(
-        kind="vet_word",
-        entity_id=word.pk,
-        household_id=dog.household_id,
-        dog_id=dog.pk,
-        data=queries.vet_word_row(word),
-    )
+    return publish_about(dog, kind="vet_word", entity_id=word.pk, data=queries.vet_word_row(word))
 
 
 def _publish(entry: Entry, dog: Dog, *, replaced_by: uuid.UUID | None, new: bool = False) -> Stamp:
@@ -212,11 +207,4 @@ def _publish(entry: Entry, dog: Dog, *, replaced_by: uuid.UUID | None, new: bool
         if isinstance(entry, WeighIn)
         else ("check", queries.check_row(entry, replaced_by=replaced_by))
     )
-    return changes.publish(
-        kind=kind,
-        entity_id=entry.pk,
-        household_id=dog.household_id,
-        dog_id=dog.pk,
-        data=row,
-        new=new,
-    )
+    return publish_about(dog, kind=kind, entity_id=entry.pk, data=row, new=new)

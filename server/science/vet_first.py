@@ -7,7 +7,6 @@ CONSENSUS = "clinical consensus, from memory"
 ENDOCRINE = (
     "The Veterinary Nurse; Veterinary Practice News, August 2019: hormone disease behind obesity"
 )
-GUIDELINE = "AAHA Weight Management Guidelines 2014, 'Initial assessment': examine first"
 
 
 @dataclass(frozen=True)

@@ -6,11 +6,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Playwright
+from playwright.sync_api import Playwright, expect
 
 from tests.journeys.phone import Phone
 from tests.journeys.running import Running, started
 from tests.needs import chromium
+
+# A journey says what must come, not how fast: a loaded machine may need more than five seconds.
+expect.set_options(timeout=15_000)
 
 
 @pytest.fixture(scope="session")
